@@ -1,0 +1,67 @@
+"""What is said about a part: findings, figures, cautions. Knows nothing of sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """What a finding does: `refuses` means that nothing is written."""
+
+    REFUSES = "refuses"
+    MENTIONS = "mentions"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found: where, what, what is needed, what to change, and who says so.
+
+    >>> print(Finding(Severity.REFUSES, "foot.drain", "edge 9.0 mm from the bend",
+    ...               "14.0 mm (2t + R)", "move the hole out 5.0 mm", "common practice"))
+    refused: foot.drain: edge 9.0 mm from the bend; needs 14.0 mm (2t + R) - move the hole out
+    5.0 mm [common practice]
+    """
+
+    severity: Severity
+    where: str
+    found: str
+    needed: str
+    remedy: str
+    source: str
+
+    @property
+    def refuses(self) -> bool:
+        return self.severity is Severity.REFUSES
+
+    def __str__(self) -> str:
+        word = "refused" if self.refuses else "note"
+        return (
+            f"{word}: {self.where}: {self.found}; needs {self.needed} - "
+            f"{self.remedy} [{self.source}]"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One number of a part; `plus_minus` is a 95 % half width where measurements reach it."""
+
+    name: str
+    value: float
+    unit: str
+    source: str = ""
+    plus_minus: float | None = None
+
+    def __str__(self) -> str:
+        spread = "" if self.plus_minus is None else f" ± {digits(self.plus_minus, self.unit)}"
+        return f"{self.name}: {digits(self.value, self.unit)}{spread} {self.unit}".rstrip()
+
+
+def digits(value: float, unit: str) -> str:
+    """A value with the decimals that make sense for its unit.
+
+    >>> digits(95.9926, "deg"), digits(0.42680, "kg")
+    ('95.99', '0.427')
+    """
+    places = {"mm": 2, "deg": 2, "kg": 3, "N": 0, "": 0, "mm2": 0, "mm3": 0}.get(unit, 2)
+    return f"{value:.{places}f}"
