@@ -1,0 +1,114 @@
+"""A commented job file to begin with, written from the models' own descriptions and examples."""
+
+import textwrap
+from collections.abc import Iterator, Mapping
+from typing import get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from parts import kinds
+from parts.job.model_types import models_in, opened
+from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig
+from parts.job.points import PointConfig
+from parts.job.toml_write import toml_key, toml_value
+from parts.kinds.fields import Config
+
+_HEAD = """\
+Job file: what was measured, the sheets on the rack, the parts to build. Lengths are mm, or text \
+with a unit: "26.5in", '1 3/8"', "2 ft 6 in". X is rearward, Y to the vehicle's right, Z up. \
+A key behind a # without a space may be left out; take the # away to use it."""
+_HEAD_GIVEN = ("name", "vehicle", "stance")
+_WIDTH = 96
+
+
+def starter(kind: str) -> str:
+    """A job file with one part of `kind`, which `read_job` accepts as it stands.
+
+    Raises `FieldProblems` for an unknown kind, ValueError if the kind lacks an example.
+    """
+    model = kinds.kind_config(kind)
+    stock = model.starter_stock or {str(_example(model.model_fields["stock"])): {}}
+    head = {name: _example(JobHead.model_fields[name]) for name in _HEAD_GIVEN}
+    lines = [*_comment(_HEAD), "", *_section("[job]", JobHead, head)]
+    for number, (name, keys) in enumerate(stock.items()):
+        lines += _named("stock", name, StockConfig, keys, number == 0)
+    row = ["Your own bends go before any rule; one such section for each:"]
+    lines += ["", *_comment(*row), *_section("[[bend_book]]", BendBookRow, {}, wanted=False)]
+    lines += ["", *_section("[shop]", ShopConfig, {}, wanted=False)]
+    for number, (name, keys) in enumerate(model.starter_points.items()):
+        lines += _named("points", name, PointConfig, keys, number == 0)
+    part = {"kind": kind, "stock": next(iter(stock)), **model.starter_keys}
+    lines += ["", *_section(f"[parts.{toml_key(kind)}]", model, part)]
+    return "\n".join(lines) + "\n"
+
+
+def _named(
+    section: str, name: str, model: type[Config], keys: Mapping[str, object], explained: bool
+) -> Iterator[str]:
+    """A section with a name; only the first of several is explained."""
+    yield ""
+    header = f"[{section}.{toml_key(name)}]"
+    if explained:
+        yield from _section(header, model, keys)
+        return
+    yield header
+    for key, value in keys.items():
+        yield f"{key} = {toml_value(value)}"
+
+
+def _section(
+    header: str, model: type[Config], given: Mapping[str, object], *, wanted: bool = True
+) -> Iterator[str]:
+    """The lines of a section: every key explained, those that may be left out behind a #.
+
+    Keys in `given` are written with its values; a model in a field gets a section of its own.
+    """
+    yield header if wanted else f"#{header}"
+    later: list[tuple[str, Mapping[str, object]]] = []
+    for name, field in model.model_fields.items():
+        active = wanted and (field.is_required() or name in given)
+        value = given[name] if name in given else _example(field)
+        if _nested(field) and (not value or isinstance(value, Mapping)):
+            later.append((name, value if isinstance(value, Mapping) else {}))
+            continue
+        if value is None and active:
+            raise ValueError(f"{model.__name__}.{name} has no example for the starter job")
+        yield from _comment(field.description or "")
+        written = "" if value is None else f" {toml_value(value)}"
+        yield f"{'' if active else '#'}{toml_key(name)} ={written}"
+    path = header.strip("[]")
+    for name, keys in later:
+        field = model.model_fields[name]
+        yield ""
+        yield from _comment(field.description or "")
+        inner = f"{path}.{toml_key(name)}"
+        inner = f"[[{inner}]]" if _is_list(field) else f"[{inner}]"
+        active = wanted and (field.is_required() or name in given)
+        yield from _section(inner, _nested(field)[0], keys, wanted=active)
+
+
+def _example(field: FieldInfo) -> object:
+    """What a field is shown with; None is a blank to fill in."""
+    if field.examples:
+        return field.examples[0]
+    return field.default if isinstance(field.default, str | int | float | list | tuple) else None
+
+
+def _nested(field: FieldInfo) -> list[type[Config]]:
+    """The models that a field holds, itself or in a list."""
+    found: list[type[Config]] = []
+    for hint in opened(field.annotation):
+        inner = opened(get_args(hint)[0]) if get_origin(hint) in (list, tuple) else [hint]
+        found += [kind for kind in models_in(inner) if issubclass(kind, Config)]
+    return found
+
+
+def _is_list(field: FieldInfo) -> bool:
+    return any(get_origin(hint) in (list, tuple) for hint in opened(field.annotation))
+
+
+def _comment(*texts: str) -> Iterator[str]:
+    for text in texts:
+        yield from textwrap.wrap(
+            text, _WIDTH, initial_indent="# ", subsequent_indent="# ", break_long_words=False
+        )

@@ -1,0 +1,216 @@
+"""A model's complaints in a fabricator's words, each at its own key of the job file."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+
+from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from parts.job.errors import Problem, Source
+from parts.job.model_types import models_in, types_at, unit_at
+from parts.job.toml_write import toml_value
+from parts.kinds.fields import FieldProblems, Loc, did_you_mean, nearest
+from parts.trade.lengths import LengthError, parse_angle, parse_length
+
+_WORDS = {  # pydantic's error type: what is wrong, what would be right
+    "greater_than": ("must be more than {gt}", "{got}"),
+    "greater_than_equal": ("must be at least {ge}", "{got}"),
+    "less_than": ("must be less than {lt}", "{got}"),
+    "less_than_equal": ("must be at most {le}", "{got}"),
+    "multiple_of": ("must be a multiple of {multiple_of}", "{got}"),
+    "finite_number": ("must be a finite number", "write a number"),
+    "string_too_short": ("is too short", "write at least {min_length} characters"),
+    "string_too_long": ("is too long", "write at most {max_length} characters"),
+    "string_pattern_mismatch": ("is not of the right form", "it must match {pattern}"),
+    "too_short": ("has {actual_length} items", "it needs at least {min_length}"),
+    "too_long": ("has {actual_length} items", "it may have at most {max_length}"),
+    "missing_positional_only_argument": ("has too few items", "write all of them"),
+    "unexpected_positional_argument": ("has too many items", "leave the last out"),
+}
+_TYPES = (  # beginning of pydantic's error type: what the value must be, an example
+    ("string", "a text", 'write it in quotes: "..."'),
+    ("int", "a whole number", "write it such as 2, without quotes"),
+    ("float", "a number", "write it such as 2.5, without quotes"),
+    ("bool", "true or false", "write true or false, without quotes"),
+    ("list", "a list", "write it such as [1, 2]"),
+    ("tuple", "a list", "write it such as [1, 2]"),
+    ("dict", "a section", "write it with keys of its own"),
+    ("model", "a section", "write it with keys of its own"),
+    ("date", "a date", "write it such as 2026-05-04, without quotes"),
+)
+
+
+def problems_of(
+    error: ValidationError, model: type[BaseModel], at: Loc, keys: object, source: Source
+) -> list[Problem]:
+    """What is wrong with `keys`, the section of the job file at `at` that `model` refused."""
+    details = [(_true_loc(d, keys), d) for d in error.errors(include_url=False)]
+    guesses = _misspelt(details)
+    plain: list[Problem] = []
+    choices: dict[Loc, Problem] = {}  # of values that fit none of several types
+    for loc, detail in details:
+        if detail["type"] == "missing" and loc in guesses.values():
+            continue
+        within = (other for other, _ in details if other != loc and other[: len(loc)] == loc)
+        if detail["type"] == "too_short" and any(within):
+            continue  # items that are wrong were left out of the count
+        found = list(_problems(detail, loc, model, guesses.get(loc), at, source))
+        if detail["loc"] == loc or detail["loc"][-1] == "[key]":
+            plain += found
+        else:
+            for problem in found:
+                choices[loc] = _either(choices[loc], problem) if loc in choices else problem
+    return plain + list(choices.values())
+
+
+def not_a_section(loc: Loc, source: Source) -> Problem:
+    """The problem of a plain value where a section belongs."""
+    name = ".".join(str(part) for part in loc)
+    return source.problem(loc, "must be a section", f"write [{name}] with keys under it")
+
+
+def _problems(
+    detail: ErrorDetails,
+    loc: Loc,
+    model: type[BaseModel],
+    meant: Loc | None,
+    at: Loc,
+    source: Source,
+) -> Iterator[Problem]:
+    cause = (detail.get("ctx") or {}).get("error")
+    at_key = detail["type"] == "missing" or detail["loc"][-1:] == ("[key]",)
+    if isinstance(cause, FieldProblems):
+        for problem in cause.problems:
+            where = at + loc + problem.loc
+            yield source.problem(where, problem.message, problem.remedy, at_key=at_key)
+    elif isinstance(cause, LengthError):
+        yield source.problem(at + loc, cause.message, cause.hint)
+    elif detail["type"] == "missing" and isinstance(loc[-1], int):
+        remedy = f"write all of them: {_meaning(loc[:-1], model)}"
+        yield source.problem(at + loc[:-1], "has too few values", remedy)
+    elif detail["type"] == "extra_forbidden":
+        yield _unknown_key(loc, model, meant, at, source)
+    else:
+        message, remedy = _words(detail, loc, model)
+        yield source.problem(at + loc, message, remedy, at_key=at_key)
+
+
+def _either(first: Problem, second: Problem) -> Problem:
+    """One problem for a value that fits none of several types."""
+    if second.message in first.message:
+        return first
+    return replace(
+        first,
+        message=f"{first.message}, or {second.message}",
+        remedy=f"{first.remedy}, or {second.remedy}",
+    )
+
+
+# Keys
+
+
+def _misspelt(details: Iterable[tuple[Loc, ErrorDetails]]) -> dict[Loc, Loc]:
+    """Unknown keys that are likely meant for a missing one of the same section."""
+    details = list(details)
+    missing = [loc for loc, detail in details if detail["type"] == "missing"]
+    guesses: dict[Loc, Loc] = {}
+    for loc, detail in details:
+        if detail["type"] == "extra_forbidden":
+            here = [m for m in missing if m[:-1] == loc[:-1] and m not in guesses.values()]
+            if near := nearest(str(loc[-1]), [str(m[-1]) for m in here]):
+                guesses[loc] = (*loc[:-1], near)
+    return guesses
+
+
+def _unknown_key(
+    loc: Loc, model: type[BaseModel], meant: Loc | None, at: Loc, source: Source
+) -> Problem:
+    if meant:
+        message = f"is no key of this section, and {meant[-1]} is missing"
+        remedy = f"did you mean {meant[-1]!r}?"
+    else:
+        message = "is no key of this section"
+        remedy = did_you_mean(str(loc[-1]), _keys(model, loc[:-1]))
+    return source.problem(at + loc, message, remedy, at_key=True)
+
+
+def _keys(model: type[BaseModel], loc: Loc) -> list[str]:
+    for kind in models_in(types_at(model, loc)):
+        return list(kind.model_fields)
+    return []
+
+
+def _true_loc(detail: ErrorDetails, keys: object) -> Loc:
+    """The error's place in the data, without the names that pydantic gives to choices of type."""
+    loc: list[str | int] = []
+    last = len(detail["loc"]) - 1
+    for number, part in enumerate(detail["loc"]):
+        inside = isinstance(keys, Mapping) and part in keys
+        if inside or (isinstance(keys, list) and isinstance(part, int) and part < len(keys)):
+            keys = keys[part]  # type: ignore[index]
+            loc.append(part)
+        elif number == last and detail["type"] == "missing":
+            loc.append(part)
+    return tuple(loc)
+
+
+# Words
+
+
+def _words(detail: ErrorDetails, loc: Loc, model: type[BaseModel]) -> tuple[str, str]:
+    """What is wrong and what would be right, for an error of pydantic's own."""
+    typed, context = detail["type"], detail.get("ctx") or {}
+    if typed == "missing":
+        return "is missing", _how_to_add(loc, model)
+    if typed in ("literal_error", "enum", "union_tag_invalid"):
+        expected = str(context.get("expected") or context.get("expected_tags"))
+        names = [one or other for one, other in re.findall(r"'([^']*)'|\"([^\"]*)\"", expected)]
+        listed = names[0] if len(names) == 1 else f"one of {', '.join(names)}"
+        near = nearest(str(detail["input"]), names)
+        remedy = f"did you mean {near!r}?" if near and len(names) > 1 else f"write {listed}"
+        return f"{detail['input']!r} is not known here", remedy
+    if typed in _WORDS:
+        message, remedy = _WORDS[typed]
+        unit = unit_at(model, loc)
+        values = {key: _shown(value, unit) for key, value in context.items()}
+        values["got"] = f"it is {_shown(_in_unit(detail['input'], unit), unit)}"
+        return message.format(**values), remedy.format(**values)
+    for beginning, what, example in _TYPES:
+        if typed.startswith(beginning):
+            return f"must be {what}", example
+    message = detail["msg"].removeprefix("Value error, ").removeprefix("Assertion failed, ")
+    what, _, remedy = message.partition("; ")
+    return what, remedy or "correct it"
+
+
+def _how_to_add(loc: Loc, model: type[BaseModel]) -> str:
+    """The line that is missing, with what it means."""
+    field, meaning = _field(loc, model), _meaning(loc, model)
+    example = toml_value(field.examples[0]) if field and field.examples else "..."
+    return f"add {loc[-1]} = {example}" + (f" ({meaning})" if meaning else "")
+
+
+def _meaning(loc: Loc, model: type[BaseModel]) -> str:
+    """The first sentence of a field's description."""
+    field = _field(loc, model)
+    return (field.description or "").split(". ")[0].removesuffix(".") if field else ""
+
+
+def _field(loc: Loc, model: type[BaseModel]) -> FieldInfo | None:
+    for parent in models_in(types_at(model, loc[:-1])):
+        return parent.model_fields.get(str(loc[-1]))
+    return None
+
+
+def _in_unit(value: object, unit: str) -> object:
+    """A value that a limit refused, in the unit of the limit."""
+    read = {"mm": parse_length, "°": parse_angle}.get(unit)
+    return read(value) if read and isinstance(value, str) else value
+
+
+def _shown(value: object, unit: str) -> str:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return str(value)
+    return f"{value:g}{unit}" if unit == "°" else f"{value:g} {unit}".rstrip()
