@@ -1,0 +1,253 @@
+"""A part that runs into itself is found, and one that clears is left alone."""
+
+from __future__ import annotations
+
+import random
+import time
+from dataclasses import replace
+from itertools import combinations
+
+import kernel
+import pytest
+from blanks import NAMED, allowance, bend, random_blank
+from OCP.BRepClass3d import BRepClass3d_SolidClassifier
+from OCP.gp import gp_Pnt
+from OCP.TopAbs import TopAbs_IN
+
+from parts.sheet.blank import Bend, Blank, Cutout
+from parts.sheet.collide import region_names, self_collisions
+from parts.sheet.fold import Folded, fold
+from parts.sheet.loop import circle, clockwise, polygon
+
+T, R = 2.0, 3.0
+BA = allowance(90, R, T)
+
+
+def pairs(blank: Blank) -> list[tuple[str, str]]:
+    return [(hit.first, hit.second) for hit in self_collisions(fold(blank))]
+
+
+def strip(legs: list[float], turns_deg: list[float], width: float = 30.0, t: float = T) -> Blank:
+    """Flat legs one after the other with a bend between each two; the first is the base."""
+    bends, x = [], legs[0]
+    for number, (leg, turn) in enumerate(zip(legs[1:], turns_deg, strict=True), 1):
+        bends.append(bend(f"b{number}", (x, width), (x, 0), turn, R, t))
+        x += bends[-1].allowance + leg
+    outline = polygon([(0, 0), (x, 0), (x, width), (0, width)])
+    return Blank(t, outline, (), tuple(bends), (legs[0] / 2, width / 2))
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_the_named_parts_clear_themselves(name: str):
+    assert pairs(NAMED[name]()) == []
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize(("over", "hits"), [(-1.0, 0), (-0.001, 0), (0.0, 0), (0.05, 1), (1.0, 1)])
+def test_a_leg_curled_back_onto_the_base_is_found_when_it_reaches_it(sign, over, hits):
+    # inside height 30 + 2 R; the last leg starts R above the third and has 30 + R to go
+    blank = strip([60, 30, 30, 30 + R + over], [sign * 90] * 3)
+    assert pairs(blank) == [("base", "flange b3")] * hits
+
+
+def test_a_roll_of_more_than_a_full_turn_is_found():
+    # two bends of 200 degrees with a short flat between: the tail comes back into the start
+    found = pairs(strip([30, 1, 30], [200, 200]))
+    assert ("base", "bend b2") in found
+    assert ("bend b1", "flange b2") in found
+
+
+def test_one_bend_of_340_degrees_runs_its_flange_into_its_own_start():
+    # the flange leaves along a tangent 20 degrees short of a full turn and crosses the base's line
+    assert ("base", "flange b1") in pairs(strip([30, 30], [340]))
+
+
+def test_one_bend_of_260_degrees_with_a_short_flange_clears():
+    # the flange starts level with the axis, R + t over the base's back face, and comes down
+    # 1 mm at most
+    assert pairs(strip([30, 1], [260])) == []
+
+
+def test_a_band_rolled_almost_full_clears_and_its_overlapping_tail_does_not():
+    def band(tail: float) -> Blank:
+        size = allowance(350, 100, T)
+        outline = polygon([(0, 0), (size + tail, 0), (size + tail, 40), (0, 40)])
+        roll = bend("roll", (0, 40), (0, 0), 350, 100, T)
+        return Blank(T, outline, (), (roll,), (size / 2, 20))
+
+    # ten degrees of the mean radius leave a gap of about 17.6 mm along the tangent
+    assert pairs(band(10)) == []
+    assert pairs(band(30)) == [("base", "flange roll")]
+
+
+@pytest.mark.parametrize(("gap", "hits"), [(0.3, 0), (0.0, 0), (-0.06, 1), (-3.0, 1)])
+def test_sibling_flanges_meet_at_a_corner(gap, hits):
+    # the side flange stands on the base's right edge; the end flange runs to its drawn face. Its
+    # drawn face stands R before the tangent line's... at x = 60 + R, its edges at y <= 40 - gap
+    # once folded, the front flange's drawn face stands at y = -R and the side flange's at
+    # x = 60 + R; the front flange runs up to the side flange, which passes in front of it
+    reach, side_low, relief = 60 + R - gap, -R - T, R + T + 1
+    corners = [
+        (0, -BA - 25),
+        (reach, -BA - 25),
+        (reach, -BA),
+        (60 - relief, -BA),
+        (60 - relief, 0),
+        (60 - relief, relief),
+        (60, relief),
+        (60, relief + 0.5),
+        (60 + BA, relief + 0.5),
+        (60 + BA, side_low),
+        (60 + BA + 25, side_low),
+        (60 + BA + 25, 50),
+        (0, 50),
+    ]
+    bends = (
+        Bend("front", (60 - relief, 0), (0, 0), 90, R, BA),
+        Bend("side", (60, 50), (60, relief + 0.5), 90, R, BA),
+    )
+    found = pairs(Blank(T, polygon(corners), (), bends, (20, 20)))
+    assert found == [("flange front", "flange side")] * hits
+
+
+def test_a_tab_that_passes_through_a_window_clears_and_a_wider_one_does_not():
+    def through(width: float) -> Blank:
+        # as the curled strip, but the last leg is a tab that reaches through a window in the base
+        full = strip([60, 30, 30, 33 + 5.0], [90] * 3)
+        x = full.outline[1].start[0]
+        start = full.bends[-1].end_line()[0][0]
+        low, high = 15 - width / 2, 15 + width / 2
+        outline = polygon(
+            [
+                (0, 0),
+                (start, 0),
+                (start, low),
+                (x, low),
+                (x, high),
+                (start, high),
+                (start, 30),
+                (0, 30),
+            ]
+        )
+        # the tab stands 30 + R .. R + t before the end of the base: x = 60 - 30 - R - T .. + T
+        where = 60 - 30 - R - T
+        window = clockwise(
+            polygon([(where - 1, 9), (where + T + 1, 9), (where + T + 1, 21), (where - 1, 21)])
+        )
+        return replace(full, outline=outline, cutouts=(Cutout("window", window),), base=(3, 3))
+
+    assert pairs(through(10)) == []
+    assert pairs(through(11.99)) == []
+    assert pairs(through(14)) == [("base", "flange b3")]
+
+
+def test_a_pin_hole_does_not_hide_a_collision():
+    blank = strip([60, 30, 30, 30 + R + 1], [90] * 3)
+    hole = Cutout("pin", circle((60 - 30 - R - T / 2, 15), 6))
+    assert pairs(replace(blank, cutouts=(hole,))) == [("base", "flange b3")]
+
+
+def test_regions_are_called_by_their_bends():
+    names = region_names(fold(strip([40, 20, 20], [90, 90])))
+    assert sorted(names) == ["base", "bend b1", "bend b2", "flange b1", "flange b2"]
+
+
+def test_a_rolled_band_without_flats_is_the_base():
+    size = allowance(180, 100, T)
+    outline = polygon([(0, 0), (size, 0), (size, 30), (0, 30)])
+    roll = bend("roll", (0, 30), (0, 0), 180, 100, T)
+    assert region_names(fold(Blank(T, outline, (), (roll,), (size / 2, 15)))) == ("base",)
+
+
+def curled(seed: int) -> Blank:
+    """A strip bent several times mostly one way, legs of uneven length and width, some askew."""
+    rng = random.Random(seed)
+    t = rng.choice([1.0, 2.0, 3.0])
+    radius = rng.choice([t, 2 * t, 4 * t])
+    count = rng.randint(3, 5)
+    width, legs = rng.uniform(15, 60), [rng.uniform(8, 35) + t for _ in range(count + 1)]
+    way = rng.choice([1, -1])
+    bends, low, high, x = [], [(0.0, 0.0)], [(0.0, width)], legs[0]
+    for number in range(count):
+        turn = way * rng.choice([90, 90, 120, 60, rng.uniform(30, 170)])
+        turn *= -1 if rng.random() < 0.12 else 1
+        lean = rng.choice([0.0, 0.0, rng.uniform(-3, 3)])
+        b = bend(f"b{number}", (x + lean, width), (x - lean, 0), turn, radius, t)
+        bends.append(b)
+        x += b.allowance + legs[number + 1] + 7
+        if rng.random() < 0.4:
+            low.append((x - 3.5 - legs[number + 1] / 2, rng.uniform(-8, 5)))
+            high.append((x - 3.5 - legs[number + 1] / 2, width + rng.uniform(-5, 8)))
+    outline = polygon([*low, (x, 0), (x, width), *high[::-1]])
+    return Blank(t, outline, (), tuple(bends), (legs[0] / 3, width / 2))
+
+
+def common_metal(folded: Folded) -> dict[tuple[int, int], float]:
+    """Volume in common for each pair of regions, by the kernel."""
+    solids = [kernel.region_solid(folded, region) for region in folded.regions]
+    boxes = [kernel.box(shape) for shape in solids]
+    return {
+        (i, j): 0.0 if boxes[i].IsOut(boxes[j]) else kernel.common_volume(solids[i], solids[j])
+        for i, j in combinations(range(len(solids)), 2)
+    }
+
+
+def assert_agrees_with_kernel(folded: Folded) -> int:
+    found = self_collisions(folded)
+    names = region_names(folded)
+    reported = {(hit.first, hit.second) for hit in found}
+    clear, deep = set(), set()
+    for (i, j), volume in common_metal(folded).items():
+        assert volume > -1e-3
+        if volume < 1e-6:
+            clear.add((names[i], names[j]))
+        elif volume > 0.2:
+            deep.add((names[i], names[j]))
+    assert deep <= reported
+    assert not reported & (clear - deep)
+    for hit in found:
+        inside = [
+            name
+            for name, region in zip(names, folded.regions, strict=True)
+            if _holds(kernel.region_solid(folded, region), hit.point)
+        ]
+        assert {hit.first, hit.second} <= set(inside)
+    return len(found)
+
+
+def _holds(shape, point: tuple[float, float, float]) -> bool:
+    return BRepClass3d_SolidClassifier(shape, gp_Pnt(*point), 1e-7).State() == TopAbs_IN
+
+
+@pytest.mark.parametrize("first", range(0, 40, 8))
+def test_curled_strips_agree_with_the_kernels_common_volume(first: int):
+    for seed in range(first, first + 8):
+        assert_agrees_with_kernel(fold(curled(seed)))
+
+
+def test_a_good_many_curled_strips_run_into_themselves():
+    hits = sum(bool(self_collisions(fold(curled(seed)))) for seed in range(40))
+    assert 10 < hits < 35
+
+
+# of the first 250 random parts, those that run into themselves, and a dozen that do not
+@pytest.mark.parametrize("seed", [4, 71, 75, 85, 124, 138, 183, 232, 235, 236, 245])
+def test_random_parts_that_hit_themselves_agree_with_the_kernel(seed: int):
+    assert assert_agrees_with_kernel(fold(random_blank(seed))) > 0
+
+
+@pytest.mark.parametrize("first", range(0, 12, 4))
+def test_random_parts_agree_with_the_kernel(first: int):
+    for seed in range(first, first + 4):
+        assert_agrees_with_kernel(fold(random_blank(seed)))
+
+
+@pytest.mark.parametrize(("name", "limit_ms"), [("l_bracket", 5), ("box", 30)])
+def test_the_check_is_quick(name: str, limit_ms: float):
+    folded = fold(NAMED[name]())
+    best = 1e9
+    for _ in range(7):
+        start = time.perf_counter()
+        self_collisions(folded)
+        best = min(best, 1e3 * (time.perf_counter() - start))
+    assert best < limit_ms
