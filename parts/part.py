@@ -1,0 +1,136 @@
+"""What a kind hands on: pieces, figures, findings, cautions. All that a writer may read."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from parts import solid
+from parts.place import Place
+from parts.report import Figure, Finding
+from parts.sheet import measure
+from parts.sheet.allowance import Allowance
+from parts.sheet.blank import Blank
+from parts.sheet.fold import Folded
+from parts.sheet.shop import Rack
+from parts.sheet.stock import Stock
+from parts.trade.screening import Screen
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """One blank of sheet, folded.
+
+    `place` carries the piece's own axes (those of the blank, z out of the drawn face of the
+    base) to vehicle axes. `allowances` has one entry a bend, in the blank's order. `faces` says
+    in words what the drawn face of the base looks at on the vehicle.
+    """
+
+    name: str
+    hand: str  # "left", "right", or "" where there is none
+    stock: Stock
+    folded: Folded
+    place: Place
+    allowances: tuple[Allowance, ...]
+    faces: str
+    figures: tuple[Figure, ...]
+    die_v: float | None = None
+    quantity: int = 1
+    sheet: tuple[float, float] | None = None  # size of the sheet it is cut from
+    screens: tuple[Screen, ...] = ()
+
+    @property
+    def blank(self) -> Blank:
+        """The flat sheet to cut."""
+        return self.folded.blank
+
+    @property
+    def rack(self) -> Rack:
+        """The stock with the tooling and sheet it is worked with."""
+        return Rack(self.stock, self.die_v, None, self.sheet)
+
+    def solid(self) -> Any:
+        """The folded metal as a `cadquery.Solid`, in the piece's own axes. Wakes the kernel."""
+        return solid.cadquery_solid(self.folded)
+
+    @cached_property
+    def volume(self) -> float:
+        """Exact volume of the folded metal, mm3."""
+        return measure.volume(self.folded)
+
+    @cached_property
+    def mass_kg(self) -> float:
+        """Mass of the folded metal."""
+        return measure.mass_kg(self.folded, self.stock.material.density_kg_m3)
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """One value that was measured, and what the others made of it; mm.
+
+    `residual` is adjusted less measured. `redundancy` is the share of the value that the others
+    check, 0 to 1; None for one that was set aside, as `used` tells. `points` names its points.
+    """
+
+    name: str
+    measured: float
+    plus_minus: float
+    residual: float
+    redundancy: float | None = None
+    used: bool = True
+    points: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A point of the vehicle as solved: coordinates and their 95 % half widths, mm."""
+
+    name: str
+    at: tuple[float, float, float]
+    plus_minus: tuple[float, float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """Everything computed about one part, once, before any file is opened."""
+
+    job: str
+    name: str
+    kind: str
+    made_on: date | None
+    pieces: tuple[Piece, ...]
+    figures: tuple[Figure, ...]
+    findings: tuple[Finding, ...]
+    cautions: tuple[str, ...]
+    measurements: tuple[Measurement, ...] = ()
+    note: str = ""
+    spots: tuple[Spot, ...] = ()
+
+    @property
+    def refused(self) -> bool:
+        """Whether any finding forbids making it."""
+        return any(finding.refuses for finding in self.findings)
+
+    def solid(self) -> Any:
+        """All pieces at their places on the vehicle, as one `cadquery.Compound`."""
+        return solid.cadquery_compound([(p.folded, p.place) for p in self.pieces])
+
+    def stem(self, piece: Piece) -> str:
+        """File name without ending: job, part, piece, hand, material, thickness, quantity."""
+        words = [
+            self.job,
+            self.name,
+            piece.name,
+            piece.hand,
+            piece.stock.material.name,
+            f"{piece.stock.thickness:g}mm",
+            f"{piece.quantity}off",
+        ]
+        return "-".join(_plain(word) for word in words if word)
+
+
+def _plain(word: str) -> str:
+    return re.sub(r"[^\w.]+", "_", word).strip("_.")
