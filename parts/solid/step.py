@@ -1,0 +1,119 @@
+"""A kernel solid as a STEP file (ISO 10303-21, AP214), the same bytes for the same input."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
+from OCP.IFSelect import IFSelect_RetDone
+from OCP.Interface import Interface_Static
+from OCP.Message import Message, Message_Gravity
+from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
+from OCP.STEPCAFControl import STEPCAFControl_Writer
+from OCP.STEPControl import STEPControl_AsIs
+from OCP.TCollection import TCollection_ExtendedString, TCollection_HAsciiString
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDocStd import TDocStd_Document
+from OCP.XCAFApp import XCAFApp_Application
+from OCP.XCAFDoc import XCAFDoc_ColorSurf, XCAFDoc_DocumentTool
+
+UNDATED = date(1970, 1, 1)  # the format wants a date; this one says that there is none
+
+
+def write(
+    path: Path,
+    solid: Any,
+    name: str,
+    material: tuple[str, str],
+    density_kg_m3: float,
+    colour: tuple[float, float, float],
+    made_on: date | None = None,
+) -> None:
+    """Write one solid in mm with its name, material (name, description) and sRGB colour (0 to 1).
+
+    Raises OSError where the file cannot be written.
+    """
+    name = plain(name)
+    document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
+    XCAFApp_Application.GetApplication_s().InitDocument(document)
+    _describe(document, solid, name, material, density_kg_m3, colour)
+    with quiet():
+        writer = STEPCAFControl_Writer()
+        _set_up(writer)
+        done = writer.Transfer(document, STEPControl_AsIs)
+        _head(writer, name, made_on or UNDATED)
+        if not done or writer.Write(str(path)) != IFSelect_RetDone:
+            raise OSError(f"{path.name}: the kernel could not write this STEP file")
+
+
+def _describe(
+    document: Any,
+    solid: Any,
+    name: str,
+    material: tuple[str, str],
+    density_kg_m3: float,
+    colour: tuple[float, float, float],
+) -> None:
+    shapes = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
+    materials = XCAFDoc_DocumentTool.MaterialTool_s(document.Main())
+    label = shapes.AddShape(solid, False)
+    TDataStd_Name.Set_s(label, TCollection_ExtendedString(name, True))
+    colours.SetColor(label, Quantity_Color(*colour, Quantity_TOC_sRGB), XCAFDoc_ColorSurf)
+    materials.SetMaterial(
+        label,
+        TCollection_HAsciiString(plain(material[0])),
+        TCollection_HAsciiString(plain(material[1])),
+        density_kg_m3 / 1000,  # the kernel keeps g/cm3
+        TCollection_HAsciiString("density measure"),
+        TCollection_HAsciiString("POSITIVE_RATIO_MEASURE"),
+    )
+
+
+def plain(text: str) -> str:
+    """The text in ASCII, accents dropped: other letters need escapes that few readers know.
+
+    >>> plain("Träger-1")
+    'Trager-1'
+    """
+    return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+
+
+def _set_up(writer: Any) -> None:
+    """Settings hold only once a writer exists: the first writer of a process resets them."""
+    Interface_Static.SetCVal_s("write.step.schema", "AP214IS")
+    Interface_Static.SetCVal_s("write.step.unit", "MM")
+    Interface_Static.SetIVal_s("write.surfacecurve.mode", 1)
+    writer.SetNameMode(True)
+    writer.SetColorMode(True)
+    writer.SetMaterialMode(True)
+
+
+def _head(writer: Any, name: str, made_on: date) -> None:
+    head = APIHeaderSection_MakeHeader(writer.ChangeWriter().Model())
+    head.SetName(TCollection_HAsciiString(name))
+    head.SetTimeStamp(TCollection_HAsciiString(f"{made_on.isoformat()}T00:00:00"))
+    head.SetAuthorValue(1, TCollection_HAsciiString(""))
+    head.SetOrganizationValue(1, TCollection_HAsciiString(""))
+    head.SetOriginatingSystem(TCollection_HAsciiString("tinwright"))
+    head.SetAuthorisation(TCollection_HAsciiString(""))
+    head.SetDescriptionValue(1, TCollection_HAsciiString("folded sheet part"))
+
+
+@contextmanager
+def quiet() -> Iterator[None]:
+    """Keep the kernel's own statistics off the terminal; what it had before comes back."""
+    printers = list(Message.DefaultMessenger_s().Printers())
+    levels = [printer.GetTraceLevel() for printer in printers]
+    for printer in printers:
+        printer.SetTraceLevel(Message_Gravity.Message_Fail)
+    try:
+        yield
+    finally:
+        for printer, level in zip(printers, levels, strict=True):
+            printer.SetTraceLevel(level)

@@ -1,0 +1,175 @@
+"""The flat blank of every piece as DXF, twice: to cut, and with bends and marks drawn on.
+
+Both are R2010, 1:1 in mm, drawn nominal (the cutter allows for its own kerf), seen from the
+drawn face. Each contour is one closed LWPOLYLINE, a round hole one CIRCLE. `STEM.dxf` holds the
+layer CUT and nothing else. `STEM-marked.dxf` adds BEND, the middle of every bend with its
+direction, turn from flat and inside radius, and MARK, words and a cross at x 0, y 0.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from io import StringIO
+from math import atan2, degrees
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from parts.part import Part, Piece
+from parts.sheet import loop as loops
+from parts.sheet.blank import Bend
+from parts.sheet.curve import Arc, Curve, Line, bulge
+from parts.sheet.fold import Folded, stretches
+from parts.sheet.loop import Loop
+from parts.writers import lettering
+from parts.writers.lettering import Label, Metal
+
+CUT, BEND, MARK = "CUT", "BEND", "MARK"
+LAYERS = ((CUT, 7, "CONTINUOUS"), (BEND, 5, "LONG_DASH_TWO_DOTS"), (MARK, 3, "CONTINUOUS"))
+
+# ISO 128-2 line type 05, long dash and two dots: dash 24 d, gap 3 d, dot 0.5 d, for a line
+# d = 0.25 mm wide; from memory. One repeat is 8.5 mm, so it shows on a short bend at scale 1.
+LONG_DASH_TWO_DOTS = (8.5, 6.0, -0.75, 0.125, -0.75, 0.125, -0.75)
+
+CROSS = 5.0  # mm, each arm
+
+
+def write(part: Part, folder: Path) -> list[Path]:
+    """Write `STEM.dxf` and `STEM-marked.dxf` for every piece; returns the files."""
+    files = []
+    for piece in part.pieces:
+        for ending, marked in ((".dxf", False), ("-marked.dxf", True)):
+            path = folder / f"{part.stem(piece)}{ending}"
+            path.write_text(text(part, piece, marked), encoding="utf-8", newline="\n")
+            files.append(path)
+    return files
+
+
+def text(part: Part, piece: Piece, marked: bool) -> str:
+    """The whole DXF file; the same characters for the same piece."""
+    import ezdxf
+
+    blank = piece.folded.blank
+    with _no_dates():
+        drawing = ezdxf.new("R2010", units=ezdxf.units.MM)
+        drawing.header["$MEASUREMENT"] = 1
+        drawing.header["$LASTSAVEDBY"] = "tinwright"
+        x0, y0, x1, y1 = loops.box(blank.outline)
+        drawing.header["$EXTMIN"], drawing.header["$EXTMAX"] = (x0, y0, 0.0), (x1, y1, 0.0)
+        for name, colour, linetype in LAYERS[: 3 if marked else 1]:
+            if linetype not in drawing.linetypes:
+                drawing.linetypes.add(linetype, LONG_DASH_TWO_DOTS, description="ISO 128-2 type 05")
+            drawing.layers.add(name, color=colour, linetype=linetype)
+        space = drawing.modelspace()
+        for loop in (*(cutout.loop for cutout in blank.cutouts), blank.outline):
+            _draw_contour(space, loop)
+        if marked:
+            _draw_marks(space, part, piece)
+        for kind in sorted(drawing.entitydb.dxf_types_in_use()):
+            drawing.classes.add_class(kind)  # the library's own order changes from run to run
+        stream = StringIO()
+        drawing.write(stream)
+    return stream.getvalue()
+
+
+@contextmanager
+def _no_dates() -> Iterator[None]:
+    """Have the library leave out the time of day and its random file numbers."""
+    import ezdxf
+
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
+def _draw_contour(space: Any, loop: Loop) -> None:
+    first = loop[0]
+    if isinstance(first, Arc) and first.full:
+        space.add_circle(first.center, first.radius, dxfattribs={"layer": CUT})
+        return
+    points = [(curve.start[0] + 0.0, curve.start[1] + 0.0, bulge(curve)) for curve in loop]
+    space.add_lwpolyline(points, format="xyb", close=True, dxfattribs={"layer": CUT})
+
+
+def _draw_marks(space: Any, part: Part, piece: Piece) -> None:
+    folded = piece.folded
+    metal = Metal.of(folded.blank.loops)
+    middles = [bend_lines(folded, i) for i in range(len(folded.blank.bends))]
+    cross = (Line((-CROSS, 0), (CROSS, 0)), Line((0, -CROSS), (0, CROSS)))
+    lines: list[Curve] = [curve for loop in folded.blank.loops for curve in loop]
+    lines += [line for found in middles for line in found]
+    keep_clear = lettering.spots([*lines, *cross])
+    for bend, found in zip(folded.blank.bends, middles, strict=True):
+        for line in found:
+            space.add_line(line.start, line.end, dxfattribs={"layer": BEND})
+        longest = max(found, key=lambda line: line.length)
+        label = lettering.fitted(
+            bend_words(bend), longest.at(0.5), _reading(bend), metal, keep_clear
+        )
+        _draw_label(space, label, BEND)
+        keep_clear = np.vstack([keep_clear, label.cover()])
+    for line in cross:
+        space.add_line(line.start, line.end, dxfattribs={"layer": MARK})
+    for words in piece_words(part, piece):
+        label = lettering.fitted(words, folded.blank.base, 0.0, metal, keep_clear)
+        _draw_label(space, label, MARK)
+        keep_clear = np.vstack([keep_clear, label.cover()])
+
+
+def bend_lines(folded: Folded, number: int) -> list[Line]:
+    """The middle line of a bend, clipped to the metal that bends."""
+    bend = folded.blank.bends[number]
+    nx, ny = bend.across
+    half = bend.allowance / 2
+    (x, y), along = (bend.start[0] + half * nx, bend.start[1] + half * ny), bend.along
+    found = []
+    for region in folded.regions:
+        if region.bend == number:
+            around = tuple(curve for loop in region.curves for curve in loop)
+            for low, high in stretches(around, (x, y), along):
+                start = (x + low * along[0], y + low * along[1])
+                end = (x + high * along[0], y + high * along[1])
+                found.append(Line(start, end))
+    return found
+
+
+def bend_words(bend: Bend) -> str:
+    """What the folder must know, in one line.
+
+    >>> bend_words(Bend("foot", (0, 0), (60, 0), -90, 3, 6.03))
+    'foot: down 90° R3'
+    """
+    way = "up" if bend.up else "down"
+    return f"{bend.name}: {way} {abs(bend.turn_deg):.4g}° R{bend.radius:.4g}"
+
+
+def piece_words(part: Part, piece: Piece) -> list[str]:
+    """What tells this blank from the others, and which face is seen."""
+    name = part.name if piece.name == part.name else f"{part.name} {piece.name}"
+    hand = f"{piece.hand} hand" if piece.hand else "no hand"
+    return [name, hand, "this face up"]
+
+
+def _reading(bend: Bend) -> float:
+    """Direction of the words along a bend, never upside down."""
+    angle = degrees(atan2(bend.along[1], bend.along[0]))
+    while angle > 90 + 1e-9:
+        angle -= 180
+    while angle <= -90 + 1e-9:
+        angle += 180
+    return round(angle, 9) + 0.0
+
+
+def _draw_label(space: Any, label: Label, layer: str) -> None:
+    from ezdxf.enums import TextEntityAlignment
+
+    attributes = {"layer": layer, "rotation": label.angle_deg}
+    words = " ".join(label.words.split())  # a line break would end the value
+    words = words.replace("°", "%%d")  # the format's own code, which every font knows
+    text = space.add_text(words, height=label.height, dxfattribs=attributes)
+    text.set_placement(label.middle, align=TextEntityAlignment.MIDDLE_CENTER)

@@ -1,0 +1,146 @@
+"""Where words fit on a blank: inside the metal, clear of edges, openings, bends, other words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, cos, radians, sin
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parts.sheet import loop as loops
+from parts.sheet.curve import Curve, Line, Point
+from parts.sheet.loop import Loop
+
+HEIGHTS = (5.0, 3.5, 2.5, 1.8)  # mm, the series of ISO 3098-1, from memory
+WIDE = 1.0  # width of a letter over its height; single-stroke fonts keep below this
+DEEP = 1.7  # depth of a line of words over its letter height: tails hang below
+GAP = 1.0  # mm left clear round the words
+STEP = 1.0  # mm between the points that stand for an edge
+
+Points = NDArray[np.float64]  # (n, 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Words on the sheet: the middle of their box, letter height, reading direction."""
+
+    words: str
+    middle: Point
+    height: float
+    angle_deg: float
+    on_metal: bool
+
+    @property
+    def length(self) -> float:
+        """Length of the box along the reading direction, mm."""
+        return len(self.words) * self.height * WIDE
+
+    def cover(self) -> Points:
+        """Points (n, 2) that other words must keep clear of: the box and its middle line."""
+        c, s = cos(radians(self.angle_deg)), sin(radians(self.angle_deg))
+        x, y, half = *self.middle, self.length / 2
+        middle = Line((x - half * c, y - half * s), (x + half * c, y + half * s))
+        return spots([*self.box(), middle])
+
+    def box(self) -> Loop:
+        """The four sides of the box round the words."""
+        c, s = cos(radians(self.angle_deg)), sin(radians(self.angle_deg))
+        half_x, half_y = self.length / 2, DEEP * self.height / 2
+        return loops.polygon(
+            [
+                (self.middle[0] + x * c - y * s, self.middle[1] + x * s + y * c)
+                for x, y in (
+                    (-half_x, -half_y),
+                    (half_x, -half_y),
+                    (half_x, half_y),
+                    (-half_x, half_y),
+                )
+            ]
+        )
+
+
+def spots(curves: Iterable[Curve]) -> Points:
+    """Points (n, 2) along the curves, a millimetre apart or less: things to keep clear of."""
+    found: list[Point] = []
+    for curve in curves:
+        count = max(1, ceil(curve.length / STEP))
+        found += [curve.at(i / count) for i in range(count + 1)]
+    return np.array(found).reshape(-1, 2)
+
+
+@dataclass(frozen=True, eq=False)
+class Metal:
+    """The blank as chords: `edges` (n, 2, 2) of all its loops, `low` and `high` (2,) its box."""
+
+    edges: NDArray[np.float64]
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+
+    @staticmethod
+    def of(around: Iterable[Loop]) -> Metal:
+        """The metal inside the outline and outside the openings."""
+        chords = []
+        for loop in around:
+            for curve in loop:
+                count = 1 if isinstance(curve, Line) else max(8, ceil(curve.length / STEP))
+                at = [curve.at(i / count) for i in range(count + 1)]
+                chords += list(pairwise(at))
+        edges = np.array(chords)
+        return Metal(edges, edges.min(axis=(0, 1)), edges.max(axis=(0, 1)))
+
+    def holds(self, points: Points) -> NDArray[np.bool_]:
+        """Which of the points (m, 2) lie in the metal, to the chords' accuracy (even-odd)."""
+        x, y = points[:, None, 0], points[:, None, 1]
+        (x0, y0), (x1, y1) = self.edges[:, 0].T, self.edges[:, 1].T
+        spans = (y0 > y) != (y1 > y)
+        rise = np.where(y1 == y0, 1.0, y1 - y0)
+        right = x0 + (y - y0) * (x1 - x0) / rise > x
+        return np.asarray((spans & right).sum(axis=1) % 2 == 1)
+
+
+def fitted(words: str, near: Point, angle_deg: float, metal: Metal, keep_clear: Points) -> Label:
+    """The words as near to a point and as large as the metal allows.
+
+    Where no size fits the metal they go below the blank, smallest but one, `on_metal` False.
+    """
+    for height in HEIGHTS:
+        label = Label(words, near, height, angle_deg, True)
+        for x, y in _free(label, metal, keep_clear):
+            return Label(words, (float(x), float(y)), height, angle_deg, True)
+    height = HEIGHTS[-2]
+    x, y = float(metal.low[0]) + len(words) * height * WIDE / 2, float(metal.low[1])
+    while True:
+        y -= 2 * height
+        outside = Label(words, (x, y), height, 0.0, False)
+        if len(_clear(outside, keep_clear, np.array([outside.middle]))):
+            return outside
+
+
+def _free(label: Label, metal: Metal, keep_clear: Points) -> Iterable[Points]:
+    """Middles on the metal that keep the box clear, nearest to the one asked for first."""
+    reach = float((metal.high - metal.low).max())
+    step = max(label.height, reach / 24)
+    offsets = np.arange(-ceil(reach / step), ceil(reach / step) + 1) * step
+    x, y = (grid.ravel() for grid in np.meshgrid(offsets, offsets))
+    order = np.lexsort((x, y, (x * x + y * y).round(6)))
+    c, s = cos(radians(label.angle_deg)), sin(radians(label.angle_deg))
+    x, y = x[order], y[order]
+    middles = np.column_stack([label.middle[0] + x * c - y * s, label.middle[1] + x * s + y * c])
+    middles = middles[np.all((middles > metal.low) & (middles < metal.high), axis=1)]
+    for start in range(0, len(middles), 128):
+        part = middles[start : start + 128]
+        yield from _clear(label, keep_clear, part[metal.holds(part)])
+
+
+def _clear(label: Label, keep_clear: Points, middles: Points) -> Points:
+    """Those of the middles (m, 2) whose box holds no point to keep clear of."""
+    c, s = cos(radians(label.angle_deg)), sin(radians(label.angle_deg))
+    turn = np.array([[c, -s], [s, c]])
+    own, local = middles @ turn, keep_clear @ turn
+    half_x, half_y = label.length / 2 + GAP, DEEP * label.height / 2 + GAP
+    hit = np.abs(own[:, None, 0] - local[None, :, 0]) < half_x
+    hit &= np.abs(own[:, None, 1] - local[None, :, 1]) < half_y
+    return np.asarray(middles[~hit.any(axis=1)])

@@ -1,0 +1,36 @@
+"""The folded solid of every piece as a STEP file, in the piece's own axes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from parts import solid
+from parts.part import Part
+
+COLOURS = {  # by family of metal, to tell them apart on the screen; sRGB
+    "steel": (0.55, 0.58, 0.62),
+    "stainless": (0.75, 0.77, 0.78),
+    "aluminium": (0.83, 0.84, 0.86),
+    "galvanised": (0.66, 0.70, 0.74),
+}
+
+
+def write(part: Part, folder: Path) -> list[Path]:
+    """Write `STEM.step` for every piece; returns the files."""
+    from parts.solid import step
+
+    files = []
+    for piece in part.pieces:
+        path = folder / f"{part.stem(piece)}.step"
+        metal = piece.stock.material
+        step.write(
+            path,
+            solid.of(piece.folded),
+            part.stem(piece),
+            (metal.name, f"{piece.stock.thickness:g} mm sheet"),
+            metal.density_kg_m3,
+            COLOURS.get(metal.family, COLOURS["steel"]),
+            part.made_on,
+        )
+        files.append(path)
+    return files
