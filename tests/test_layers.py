@@ -80,7 +80,7 @@ def test_libraries_come_in_by_their_own_door(path: Path) -> None:
 
 
 def test_no_kind_imports_another() -> None:
-    shared = {"bench", "fields", "names", "problems"}
+    shared = {"bench", "fields", "names", "problems", "sides"}
     kinds = {p.name.removesuffix(".py") for p in (PACKAGE / "kinds").iterdir()} - shared
     for path in (PACKAGE / "kinds").rglob("*.py"):
         parts = path.relative_to(PACKAGE / "kinds").parts

@@ -15,11 +15,12 @@ from dataclasses import replace
 
 from parts.kinds.bench import Bench
 from parts.kinds.bumper_mount.config import BumperMount, Hand, Side
-from parts.kinds.bumper_mount.faces import NoLayout
+from parts.kinds.bumper_mount.faces import Angles, NoLayout, contact_faces
 from parts.kinds.bumper_mount.figures import figures
-from parts.kinds.bumper_mount.findings import findings
+from parts.kinds.bumper_mount.findings import findings, off_face
 from parts.kinds.bumper_mount.layout import Bracket, lay_out_bracket
 from parts.kinds.bumper_mount.screens import screens
+from parts.kinds.sides import made_as_mirror
 from parts.part import Part, Piece
 from parts.report import Finding, Severity
 from parts.sheet.soundness import fold_or_findings
@@ -52,7 +53,7 @@ def lay_out(name: str, config: BumperMount, bench: Bench) -> Part:
         if side is None:
             side = config.left or config.right
             table = bench.mirrored()
-            found.append(_mirrored(hand))
+            found.append(made_as_mirror(hand))
         assert side is not None
         piece, said = _one_hand(config, side, table, hand)
         pieces += piece
@@ -90,7 +91,7 @@ def _one_hand(
             Severity.REFUSES, f"{hand}: {no.where}", no.found, no.needed, no.remedy,
             "computed from the measured points and faces",
         )  # fmt: skip
-        return [], [finding]
+        return [], [finding, *_of_hand(hand, _off_faces(config, side, bench, hand))]
     folded, unsound = fold_or_findings(bracket.blank)
     if folded is None:
         return [], list(_of_hand(hand, unsound))
@@ -114,19 +115,19 @@ def _one_hand(
     return [piece], list(_of_hand(hand, said))
 
 
+def _off_faces(
+    config: BumperMount, side: Side, bench: Bench, hand: Hand
+) -> Iterator[Finding]:
+    """Points off their faces, where no bracket could be laid out: often they are the reason."""
+    try:
+        faces = contact_faces(side, bench.spots, hand, config.bumper, Angles.measured(side))
+    except NoLayout:
+        return
+    yield from off_face(side, bench.spots, *faces)
+
+
 def _of_hand(hand: Hand, said: Iterator[Finding] | tuple[Finding, ...]) -> Iterator[Finding]:
     return (replace(finding, where=f"{hand}: {finding.where}") for finding in said)
-
-
-def _mirrored(hand: Hand) -> Finding:
-    return Finding(
-        Severity.MENTIONS,
-        hand,
-        "made as the mirror image of the other side, which alone was measured",
-        "both sides measured: bodies differ 3 to 8 mm from left to right",
-        "offer up a card on this side first",
-        "common practice",
-    )
 
 
 def _faces(bracket: Bracket) -> str:

@@ -19,6 +19,7 @@ from parts.kinds.fields import (
     PropertyClass,
 )
 from parts.kinds.problems import FieldProblem, FieldProblems
+from parts.kinds.sides import sides_measured
 from parts.trade.lengths import Measured
 
 Hand = Literal["left", "right"]
@@ -316,7 +317,8 @@ class BumperMount(KindConfig):
 
     @classmethod
     def crossed(cls, keys: Mapping[str, Any]) -> Iterator[FieldProblem]:
-        yield from _side_problems(keys)
+        yield from sides_measured(keys)
+        yield from _holes_and_studs_apart(keys)
         grade = "grade" in str(keys.get("bolt_class", "")).lower()
         for key in ("rail_bolt", "bar_bolt"):
             inch = re.match(r"\s*\d+\s*/\s*\d+|.*UN[CF]", str(keys.get(key, "")), re.IGNORECASE)
@@ -328,31 +330,14 @@ class BumperMount(KindConfig):
                 )
 
 
-def _side_problems(keys: Mapping[str, Any]) -> Iterator[FieldProblem]:
-    hand = keys.get("hand")
-    wanted = {"pair": ("right", "left"), "right": ("right",), "left": ("left",)}.get(str(hand), ())
-    measured = [side for side in ("right", "left") if keys.get(side) is not None]
-    missing = [side for side in wanted if side not in measured]
-    mirror = keys.get("mirror") is True
-    if mirror and len(measured) == 2:
-        yield FieldProblem(
-            ("mirror",), "both sides are measured", "leave mirror out, or one of the sides"
-        )
-    elif missing and not measured:
-        yield FieldProblem(
-            ("hand",), "no side is measured", f"add the table `{missing[0]}` to this part"
-        )
-    elif missing and not mirror:
-        yield FieldProblem(
-            ("hand",),
-            f"the {missing[0]} side is not measured",
-            f"add the table `{missing[0]}`, or `mirror = true` to make it as the mirror image of "
-            "the other",
-        )
-    for side in measured:
+def _holes_and_studs_apart(keys: Mapping[str, Any]) -> Iterator[FieldProblem]:
+    for side in ("right", "left"):
+        if keys.get(side) is None:
+            continue
         both = _names(keys[side], "rail_holes") & _names(keys[side], "bar_studs")
         for name in sorted(both):
             yield FieldProblem(
-                (side, "bar_studs"), f"'{name}' is a rail hole too",
+                (side, "bar_studs"),
+                f"'{name}' is a rail hole too",
                 "name the points at the bar's studs",
-            )  # fmt: skip
+            )

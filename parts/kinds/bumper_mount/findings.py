@@ -14,6 +14,7 @@ from parts.place import unit
 from parts.report import Finding, Severity
 from parts.sheet.clearance import distance_to_metal, distances_to_metal
 from parts.sheet.fold import Folded
+from parts.sheet.reach import ContactFace
 from parts.trade.bolts import bolt
 from parts.trade.screening import Screen
 
@@ -30,7 +31,7 @@ def findings(
     screened: tuple[Screen, ...],
 ) -> Iterator[Finding]:
     """What is wrong with one hand's bracket, or worth knowing before it is cut."""
-    yield from _off_face(side, spots, bracket)
+    yield from off_face(side, spots, bracket.rail, bracket.bar)
     yield from _slots(bracket)
     yield from _cross_error(spots, bracket, config)
     yield from _spanner_room(config, bracket, folded)
@@ -40,10 +41,13 @@ def findings(
             yield _failed(screen)
 
 
-def _off_face(side: Side, spots: Spots, bracket: Bracket) -> Iterator[Finding]:
+def off_face(
+    side: Side, spots: Spots, rail: ContactFace, bar: ContactFace
+) -> Iterator[Finding]:
+    """Points that do not lie on the face they were measured on."""
     for names, face, what in (
-        (side.rail_holes, bracket.rail, "rail face"),
-        (side.bar_studs, bracket.bar, "bar's back"),
+        (side.rail_holes, rail, "rail face"),
+        (side.bar_studs, bar, "bar's back"),
     ):
         for name in names:
             off = face.height(spots.at(name))

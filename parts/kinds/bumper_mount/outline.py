@@ -16,6 +16,7 @@ from parts.sheet.outline import hull
 Disc: TypeAlias = tuple[Point, float]
 
 OUTER_ROUND = 3.0  # external corners: 2.5 at least is asked of bumper parts
+ON_EDGE = 1e-5  # mm; nearer than this a point lies on an edge
 WAIST_ROUND = 8.0  # where the waist meets a leg, as much of it as stays clear of the bend
 
 
@@ -145,9 +146,19 @@ def _leg(
 
 
 def _edge(curves: list[Curve], start: Point, end: Point, what: str) -> int:
+    """Where in `curves` the straight edge from `start` to `end` runs.
+
+    A boss that just touches the edge's own line makes the hull's edge longer: it is divided.
+    """
     for i, curve in enumerate(curves):
-        if distance(curve.start, start) < 1e-5 and distance(curve.end, end) < 1e-5:
-            return i
+        on_it = distance(curve.nearest(start), start) < ON_EDGE
+        if not (on_it and isinstance(curve, Line) and distance(curve.nearest(end), end) < ON_EDGE):
+            continue
+        if distance(curve.start, start) < distance(curve.start, end):
+            pieces = (Line(curve.start, start), Line(start, end), Line(end, curve.end))
+            kept = [piece for piece in pieces if piece.length > ON_EDGE]
+            curves[i : i + 1] = kept
+            return i + kept.index(pieces[1])
     raise ValueError(f"the metal round a hole reaches past {what}")
 
 

@@ -38,7 +38,10 @@ def refuse_short_web(roots: tuple[Root, ...]) -> None:
     """Raise NoLayout where the two bends of a step leave no straight web between them."""
     for first, second in pairwise(roots):
         start = first.bend.allowance + first.neck
-        web = min(first.bend.ahead(corner) for corner in map(second.before, second.ends)) - start
+        web = min(
+            *(first.bend.ahead(corner) - start for corner in map(second.before, second.ends)),
+            *(-second.neck - second.bend.ahead(corner) for corner in map(first.after, first.ends)),
+        )
         if web < 0:
             raise NoLayout(
                 "bends",
