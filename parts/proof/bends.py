@@ -81,7 +81,9 @@ def check_bends(shape: ShapeFacts, piece: Piece, ledger: Ledger) -> None:
             f"turn of bend {bend.name}",
         )
     for pair in left:
-        if abs(pair.inner.reach - pair.thickness) > SMALL:  # else the wall of a cut edge
+        # round cuts about one centre, a slot's end in a round boss say, are walls as long as
+        # the sheet is thick
+        if abs(pair.inner.reach - folded.blank.thickness) > SMALL:
             ledger.wrong(
                 f"bend of inside radius {pair.inner.radius:.6g} at {at_words(pair.inner.point)}",
                 "none there",
