@@ -148,6 +148,10 @@ class Independent:
             twist_deg=(_twist_deg(moved[LEFT], ride), _twist_deg(moved[RIGHT], ride)),
         )
 
+    def poses(self, travels: Floats) -> tuple[AxlePose, ...]:
+        """Both wheels at many travels (n, 2); raises CannotFollow."""
+        return tuple(self.pose(*(float(t) for t in row)) for row in travels)
+
     def speed(self, left: float, right: float, steer_deg: float = 0.0) -> Speed:
         """Rates at travels in mm, exact; each wheel moves with its own travel only."""
         places, arms = self._at(left, right, steer_deg)

@@ -50,7 +50,14 @@ class LiveAxle:
 
     def pose(self, left: float, right: float, steer_deg: float = 0.0) -> AxlePose:
         """The axle at travels in mm; raises CannotFollow."""
-        numbers = self._numbers(left, right, steer_deg)
+        return self._posed(self._numbers(left, right, steer_deg))
+
+    def poses(self, travels: Floats) -> tuple[AxlePose, ...]:
+        """The axle at many travels (n, 2), solved together; raises CannotFollow."""
+        travels = _two(travels)
+        return tuple(self._posed(row) for row in follow(self.linkage, travels, self.give))
+
+    def _posed(self, numbers: Floats) -> AxlePose:
         rigid = self.linkage.rigid
         moved = rigid.moved(numbers)
         misfit = self.linkage.misfit(numbers[None]).value[0]
@@ -96,6 +103,13 @@ class LiveAxle:
         if steer_deg != 0.0:
             raise ValueError(_NO_STEER)
         return np.asarray(follow(self.linkage, np.array([[left, right]]), self.give)[0])
+
+
+def _two(travels: Floats) -> Floats:
+    """Travels (n, 2) of both wheels; ValueError where a third column asks for steer."""
+    if travels.shape[1] > 2 and np.any(travels[:, 2:]):
+        raise ValueError(_NO_STEER)
+    return travels[:, :2]
 
 
 _NO_STEER = "this axle does not steer; say its kingpins, or leave the steer out"

@@ -13,6 +13,7 @@ from parts.trade.axle.pose import (
     Axle,
     AxlePose,
     Cell,
+    Floats,
     MotionBound,
     Point,
     Speed,
@@ -45,7 +46,19 @@ class Steered:
 
     def pose(self, left: float, right: float, steer_deg: float = 0.0) -> AxlePose:
         """As the axle's pose, each wheel turned about its kingpin."""
-        pose = self.axle.pose(left, right)
+        return self._steered(self.axle.pose(left, right), steer_deg)
+
+    def poses(self, travels: Floats) -> tuple[AxlePose, ...]:
+        """At many travels (n, 2) or, with steer in degrees, (n, 3); raises CannotFollow."""
+        pairs, which = np.unique(travels[:, :2], axis=0, return_inverse=True)
+        straight = self.axle.poses(pairs)
+        steers = travels[:, 2] if travels.shape[1] > 2 else np.zeros(len(travels))
+        return tuple(
+            self._steered(straight[i], float(steer))
+            for i, steer in zip(which.ravel(), steers, strict=True)
+        )
+
+    def _steered(self, pose: AxlePose, steer_deg: float) -> AxlePose:
         wheels = []
         for side in (LEFT, RIGHT):
             lower, axis = self._kingpin(pose, side)

@@ -1,0 +1,21 @@
+"""How near a tyre comes to what is round it, over all the travel there is."""
+
+from parts.trade.sweep.least import Least, clearances, least
+from parts.trade.sweep.motion import Motion, motion
+from parts.trade.sweep.rolled import Rolled
+from parts.trade.sweep.surfaces import Block, Plate, Spot, Surface
+from parts.trade.sweep.wheel import Wheel
+
+__all__ = [
+    "Block",
+    "Least",
+    "Motion",
+    "Plate",
+    "Rolled",
+    "Spot",
+    "Surface",
+    "Wheel",
+    "clearances",
+    "least",
+    "motion",
+]
