@@ -4,6 +4,7 @@ import json
 import re
 import subprocess
 import sys
+import time
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -14,14 +15,17 @@ import jsonschema
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationError, model_validator
 
 from parts import kinds
 from parts.job import JobError, JobFile, Problem, read_job
+from parts.job.axle import AxleConfig
+from parts.job.errors import Source
 from parts.job.schema import job_schema
 from parts.job.starter import starter
-from parts.job.toml_places import toml_places
+from parts.job.toml_places import Places, toml_places
 from parts.job.toml_write import toml_value
+from parts.job.validation import problems_of
 from parts.kinds.fields import (
     BoltName,
     Config,
@@ -35,6 +39,7 @@ from parts.kinds.fields import (
     PropertyClass,
     did_you_mean,
 )
+from parts.kinds.names import names_used
 from parts.trade.lengths import Measured
 
 
@@ -62,6 +67,11 @@ class Bracket(KindConfig):
     point: PointName = Field(description="Where it sits.", examples=["A1"])
     gap: PositiveLength | Literal["auto"] = Field(default="auto", description="To the body.")
     tabs: Count = Field(default=1, description="How many tabs.")
+    fit: Literal["fine", "medium", "coarse"] = Field(default="medium", description="The holes.")
+    mirror: bool = Field(default=False, description="The other side too.")
+    holes: tuple[PointName, ...] = Field(
+        default=(), description="Further points.", examples=[["A1"]]
+    )
     slots: list[Slot] = Field(min_length=1, description="Slots of the flange.")
 
     stop: Slot | None = Field(default=None, description="A slot at the end.")
@@ -212,6 +222,77 @@ def test_the_shops_own_plus_minus_goes_before_the_usual_one(tmp_path: Path) -> N
     assert read(tmp_path, text).points["A2"].tape["A1"] == Measured(159.5, 0.4, "rule")
 
 
+def test_a_tools_plus_minus_may_carry_its_unit(tmp_path: Path) -> None:
+    text = GOOD.replace(
+        'name = "wren"', 'name = "wren"\ntools = { tape = "1/16 in", level = "0°12\'" }'
+    )
+    job = read(tmp_path, text)
+    assert job.points["A2"].tape["A1"] == Measured(159.5, 1.5875, "tape")
+    part = job.parts["B"]
+    assert isinstance(part, Bracket)
+    assert part.lean == Measured(2.9, 0.2, "level")
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [("M12x1.75", "M12"), ("m 10", "M10"), ("1/2 in UNC", "1/2-13 UNC"), ("1/2-20", "1/2-20 UNF"),
+     ('3/8" UNC', "3/8-16 UNC")],
+)  # fmt: skip
+def test_a_bolt_goes_by_every_spelling_of_the_trade(
+    tmp_path: Path, written: str, name: str
+) -> None:
+    # ISO 261: 1.75 is the coarse pitch of M12; ASME B1.1: 1/2 has 13 threads UNC, 20 UNF
+    text = GOOD.replace('"M10"', toml_value(written))
+    part = read(tmp_path, text).parts["B"]
+    assert isinstance(part, Bracket)
+    assert part.bolt == name
+
+
+def test_very_long_names_and_lines_are_shortened(tmp_path: Path) -> None:
+    (only,) = refusals(tmp_path, GOOD.replace('"wren"', f'"{"x" * 300}"'))
+    first, shown, carets = only.splitlines()
+    assert first.startswith("job.toml:2:8: job.name: 'xxxx")
+    assert "cannot name a folder on every machine" in first
+    assert len(first) < 220
+    assert len(shown) < 110
+    assert carets.index("^") == shown.index('"')
+    late = GOOD.replace("[{ width = 11,", f"[{' ' * 300}{{ width = -11,")
+    (only,) = refusals(tmp_path, late)
+    _, shown, carets = only.splitlines()
+    assert shown[carets.index("^") : carets.rindex("^") + 1] == "-11"
+
+
+def test_brackets_without_end_are_one_problem(tmp_path: Path) -> None:
+    for text in ("a = " + "[" * 5000 + "]" * 5000, "a = " + "{b=" * 5000 + "1" + "}" * 5000):
+        (only,) = refusals(tmp_path, text)
+        assert only == (
+            "job.toml: has brackets inside brackets without end; close each list after its items"
+        )
+
+
+def test_the_points_that_a_config_uses_are_found_wherever_they_stand(tmp_path: Path) -> None:
+    part = read(tmp_path, GOOD.replace("lean = 2.9", 'lean = 2.9\nholes = ["A2", "A1"]')).parts["B"]
+    assert sorted(names_used(part, "point")) == ["A1", "A1", "A2"]
+    axle = AxleConfig.model_validate(
+        {
+            "tyre": {"size": "275/45R18"}, "rim": {"width": "9.5 in", "offset": 20},
+            "left_face": -780, "right_face": 780, "z": 331, "bump": 95, "droop": 85,
+            "links": {"lower left": ["LC", "LA"]}, "arms": {"ladder bar": "LP"},
+            "kingpins": {"left": ["K1", "K2"], "right": ["K3", "K4"]},
+        }
+    )  # fmt: skip
+    found = set(names_used(axle, "point"))
+    assert found == {"LC", "LA", "LP", "K1", "K2", "K3", "K4"}
+
+
+def test_ten_thousand_points_are_read_in_seconds(tmp_path: Path) -> None:
+    rows = [f"[points.Z{i}]\nat = [{i}, 0, 0]\ntape = {{ A1 = 5 }}" for i in range(10_000)]
+    start = time.monotonic()
+    job = read(tmp_path, GOOD + "\n".join(rows))
+    assert len(job.points) == 10_002
+    assert time.monotonic() - start < 10
+
+
 def test_a_gauge_counts_by_the_stocks_material(tmp_path: Path) -> None:
     # Machinery's Handbook 31st ed. p. 1453: 16 gauge is 0.0598 in in steel, 0.0508 in aluminium
     steel = read(tmp_path, GOOD.replace("thickness = 5", 'thickness = "16ga"'))
@@ -284,7 +365,8 @@ def test_a_kind_is_built_from_code_without_a_job() -> None:
          "missing; did you mean 'depth'?"),
         ("lean = 2.9", "lean = 2.9\nnots = 1", "16:1: parts.B.nots: is no key of this section; "
          "did you mean 'note'?"),
-        ("M10", "M11", "16:8: parts.B.bolt: there is no bolt 'M11'; known: M4, "),
+        ("M10", "M11", "16:8: parts.B.bolt: there is no bolt 'M11'; the "
+         "nearest are M10 and M12"),
         ("strength = 8.8", "strength = 8.7", "17:12: parts.B.strength: there is no property class "
          "'8.7'; known: 4.6, 8.8, 10.9, 12.9"),
         ('stock = "plate"', 'stock = "plat"', "12:9: parts.B.stock: there is no stock 'plat'; "
@@ -346,6 +428,41 @@ def test_a_kind_is_built_from_code_without_a_job() -> None:
         ("[stock.plate]", '[stock."a\\nb"]\nthickness = 3\nmaterial = "S235"\n[stock.plate]',
          "3:8: stock.'a\\nb': is no name; "),
         ('"wren"', '"wren"\nvehicle = "a\\nb"', "3:11: job.vehicle: has more than one line; "),
+        ('"M10"', '"1/2-14 UNC"', "16:8: parts.B.bolt: there is no bolt '1/2-14 UNC'; did you "
+         "mean 1/2-13 UNC or 1/2-20 UNF?"),
+        ("S235", "S253", "4:12: stock.plate.material: there is no material 'S253'; did you mean "
+         "'S235'?"),
+        ("S235", "unobtainium", "4:12: stock.plate.material: there is no material 'unobtainium'; "
+         "known: mild steel, S235, S275, S355, A36, DC01, 1008, DX51D, 304, "),
+        ("lean = 2.9", 'lean = "6 mm"', "15:8: parts.B.lean: 'mm' is no unit of angle; "),
+        ("width = 60\n", 'width = "60 deg"\n', "13:9: parts.B.width: cannot read '60 deg' as a "
+         "length: 'deg' is no unit of length; "),
+        ("lean = 2.9", 'lean = 2.9\nfit = "close"', "16:7: parts.B.fit: 'close' is not known here; "
+         "write one of fine, medium, coarse"),
+        ("lean = 2.9", 'lean = 2.9\nfit = "coarce"', "16:7: parts.B.fit: 'coarce' is not known "
+         "here; did you mean 'coarse'?"),
+        ("lean = 2.9", 'lean = 2.9\nmirror = "yes"', "16:10: parts.B.mirror: must be true or "
+         "false; write true or false, without quotes"),
+        ("lean = 2.9", "lean = 2.9\nmirror = 1", "16:10: parts.B.mirror: must be true or false; "),
+        ("lean = 2.9", 'lean = 2.9\nmirror = "perhaps"', "16:10: parts.B.mirror: must be true or "
+         "false; "),
+        ("[{ width = 11, length = 20 }]", "{ width = 11, length = 20 }", "19:9: parts.B.slots: is "
+         "one section, not a list of them; write [[parts.B.slots]], in double brackets, for each"),
+        ("lean = 2.9", "lean = 2.9\nstop = [{ width = 1, length = 2 }]", "16:8: parts.B.stop: must "
+         "be a section; write [parts.B.stop], in single brackets"),
+        ("lean = 2.9", 'lean = 2.9\nholes = "A1, A2"', "16:9: parts.B.holes: must be a list; "
+         'write ["A1", "A2"]'),
+        ("lean = 2.9", "lean = 2.9\nholes = 3", "16:9: parts.B.holes: must be a list; write it "
+         'such as ["A1"]'),
+        ("[points.A2]\ntape = { A1 = 159.5 }", "[points]\nA2 = [1, 2, 3]", "9:6: points.A2: must "
+         "be a section; write A2 = { at = [1, 2, 3] }"),
+        ("[stock.plate]", "[[stock.plate]]", "3:1: stock.plate: must be a section; write "
+         "[stock.plate], in single brackets"),
+        ('"wren"', '"wren"\ndate = "2026-13-04"', "3:8: job.date: there is no such date; write "
+         "year-month-day, such as 2026-05-04"),
+        ('"wren"', '"wren"\ntools = { level = "1 mm" }', "3:19: job.tools.level: 'mm' is no unit "
+         "of angle; "),
+        ('"wren"', '"wren"\ntools = { tape = 0 }', "3:18: job.tools.tape: must be more than 0"),
         ("[0, ", "[", "7:6: points.A1.at: has too few values; write all of them: "
          "Measured coordinates [x, y, z] "),
     ],
@@ -445,6 +562,30 @@ def test_carets_stand_under_wide_letters_and_tabs(tmp_path: Path) -> None:
         ("{width = 3}", "1:1: no key begins here; write key = value or [section]", 1),
         ("at = {x = 3, y = 5mm}", '1:18: a value with a unit needs quotes; write "5mm"', 3),
         ("end = True", "1:7: this is no value; write true", 4),
+        ("at = [947 ± 1, 580]", '1:7: a value with a unit needs quotes; write "947 ± 1"', 7),
+        ("at = [1, 26.5in]", '1:10: a value with a unit needs quotes; write "26.5in"', 6),
+        ("p = { at = [1, 2 mm] }", '1:16: a value with a unit needs quotes; write "2 mm"', 4),
+        ("width = 3/16", '1:9: a fraction needs its unit, and quotes; write "3/16 in"', 4),
+        (
+            "date = 2026-13-04",
+            "1:8: there is no such date; write year-month-day, such as 2026-05-04",
+            10,
+        ),
+        (
+            "date = 2026-02-30",
+            "1:8: there is no such date; write year-month-day, such as 2026-05-04",
+            10,
+        ),
+        (
+            "date = 2026-5-4",
+            "1:8: a date has two digits for month and day; write 2026-05-04",
+            8,
+        ),
+        (
+            "date = 4.5.2026",
+            "1:8: a date is written year-month-day; write it such as 2026-05-04",
+            8,
+        ),
         ("number = 012", "1:10: a number does not begin with 0; write 12", 3),
     ],
 )
@@ -521,6 +662,12 @@ def test_digits_alone_are_never_guessed() -> None:
     assert did_you_mean("x", []) == "none is defined"
 
 
+def test_neighbours_that_changed_places_in_a_number_are_guessed() -> None:
+    assert did_you_mean("S253", ["S235", "S275"]) == "did you mean 'S235'?"
+    assert did_you_mean("6016-T6", ["6061-T6", "5052-H32"]) == "did you mean '6061-T6'?"
+    assert did_you_mean("M21", ["M12", "M20"]) == "known: M12, M20"
+
+
 # Schema
 
 
@@ -545,6 +692,35 @@ def test_the_schema_accepts_what_the_reader_accepts() -> None:
 )  # fmt: skip
 def test_the_schema_accepts_every_form_of_a_length(text: str) -> None:
     assert schema_accepts(tomllib.loads(GOOD.replace("width = 60", f"width = {toml_value(text)}")))
+
+
+def test_the_schema_tells_what_is_wrong_inside_a_part() -> None:
+    validator = jsonschema.Draft202012Validator(job_schema())
+    for old, new, said in (
+        ("width = 60", "width = -1", "-1 is less than or equal to the minimum of 0"),
+        ("width = 60", "wide = 60", "('wide' was unexpected)"),
+        ("width = 11", 'width = "wide"', "'wide' does not match "),
+        ('"bracket"', '"brackt"', "'brackt' is not one of ['bracket']"),
+    ):
+        errors = [e.message for e in validator.iter_errors(tomllib.loads(GOOD.replace(old, new)))]
+        assert any(said in message for message in errors), errors
+        assert not any("under any of the given schemas" in message for message in errors)
+
+
+def test_the_schema_has_no_null_for_toml_has_none() -> None:
+    assert '"null"' not in json.dumps(job_schema())
+
+
+def test_the_schema_knows_axles() -> None:
+    axle = 'tyre = { size = "275/45R18" }\nrim = { width = "9.5 in", offset = 20 }\n'
+    axle += "left_face = -780\nright_face = 780\nz = 331\nbump = 95\ndroop = 85\n"
+    assert schema_accepts(tomllib.loads(f"{GOOD}[axle.rear]\n{axle}"))
+    assert not schema_accepts(tomllib.loads(f"{GOOD}[axle.rear]\n{axle}bmp = 2\n"))
+
+
+@pytest.mark.parametrize("text", ["M12x1.75", "1/2 in UNC", '1/2"-13', "M12"])
+def test_the_schema_accepts_the_spellings_of_a_bolt(text: str) -> None:
+    assert schema_accepts(tomllib.loads(GOOD.replace('"M10"', toml_value(text))))
 
 
 @pytest.mark.parametrize(
@@ -636,3 +812,42 @@ def test_reading_a_job_wakes_no_kernel() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_misspelt_common_keys_are_told_along_with_an_unknown_kind(tmp_path: Path) -> None:
+    text = GOOD.replace('kind = "bracket"', 'kind = "braket"').replace(
+        'stock = "plate"', 'stok = "plate"\nquantity = 0'
+    )
+    said = [problem.splitlines()[0] for problem in refusals(tmp_path, text)]
+    assert said == [
+        "job.toml:11:8: parts.B.kind: there is no kind of part 'braket'; did you mean 'bracket'?",
+        "job.toml:12:1: parts.B.stok: is no key of this section, and stock is missing; "
+        "did you mean 'stock'?",
+        "job.toml:13:12: parts.B.quantity: must be more than 0; it is 0",
+    ]
+
+
+def test_a_name_cut_short_is_answered_with_the_only_one_that_goes_on_from_it(
+    tmp_path: Path,
+) -> None:
+    assert refusal(tmp_path, '"S235"', '"S23"').endswith("did you mean 'S235'?")
+
+
+class Pair(Config):
+    """A section that needs two of a thing."""
+
+    holes: list[str] = Field(min_length=2, description="Two holes.", examples=[["A1", "A2"]])
+
+
+def test_one_item_is_counted_as_one(tmp_path: Path) -> None:
+    keys = {"holes": ["A1"]}
+    with pytest.raises(ValidationError) as caught:
+        Pair.model_validate(keys)
+    (problem,) = problems_of(caught.value, Pair, ("pair",), keys, Source("job.toml", "", Places()))
+    assert (problem.message, problem.remedy) == ("has 1 item", "it needs at least 2")
+
+
+def test_limits_of_the_brake_reach_the_checks(tmp_path: Path) -> None:
+    keys = 'most_turn = "150 deg"\npunch_room = 1.2\npunch_thickness = "16 mm"\n'
+    shop = read(tmp_path, f"[shop]\n{keys}{GOOD}").shop.as_shop()
+    assert (shop.most_turn_deg, shop.punch_room, shop.punch_thickness) == (150, 1.2, 16)

@@ -44,7 +44,8 @@ def test_a_length_reads_as_the_shop_means_it(text: object, mm: float) -> None:
         ("", "empty"), ("   ", "empty"), ("abc", "cannot read"), ("12 mm mm", "cannot read"),
         ("3/0 in", "divides by nothing"), ("1 2", "no unit after '1'"),
         ("1 3/8", "no unit after '1 3/8'"), ("3/8", "no unit"), ("2'6", "no unit after '6'"),
-        ("5 furlong", "no unit after '5'"), ("1.5 3/8 in", "no unit"), ("6\" 2'", "' after \""),
+        ("5 furlong", "'furlong' is no unit of length"), ("1.5 3/8 in", "no unit"),
+        ("6\" 2'", "' after \""),
         ("2 in 6 in", "in after in"), ("12mm3", "no unit after '3'"), ("1e3 mm", "no unit"),
         ("--3", "cannot read"), ("1,200 mm", "ambiguous"), ("1,200", "ambiguous"),
         ("12,345,678 mm", "ambiguous"), ("1 11/8 in", "fraction of 11/8"),
@@ -53,7 +54,9 @@ def test_a_length_reads_as_the_shop_means_it(text: object, mm: float) -> None:
         ("nan", "cannot read"), ("inf", "cannot read"), ("１２ mm", "cannot read"),
         (math.nan, "nan is no length"), (math.inf, "inf is no length"), (-math.inf, "-inf is"),
         (10**400, "so large"), (True, "true is no length"), ([1], "a list is no length"),
-        (None, "no length"), ("16ga", "is a gauge"),
+        (None, "no length"), ("16ga", "is a gauge"), ("16.5ga", "is no gauge"),
+        ("947 deg", "'deg' is no unit of length"), ("6°", "'°' is no unit of length"),
+        ("2 ft 6 kg", "'kg' is no unit of length"), ("1%", "'%' is no unit of length"),
     ],
 )  # fmt: skip
 def test_what_is_no_length_or_could_be_two_is_refused(text: object, part_of_message: str) -> None:
@@ -135,8 +138,8 @@ def test_an_angle_reads_in_degrees(text: object, degrees: float) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "abc", "1 rad", "6°60'", "6°30'60\"", "6.5°30'", "30'", "6 30'", "1:30", True, math.nan,
-     "6°30", "5%"],
+    ["", "abc", "1 rad", "6 mm", "6°60'", "6°30'60\"", "6.5°30'", "30'", "6 30'", "1:30", True,
+     math.nan, "6°30", "5%"],
 )  # fmt: skip
 def test_what_is_no_angle_is_refused(text: object) -> None:
     with pytest.raises(LengthError):
@@ -150,7 +153,8 @@ def test_what_is_no_angle_is_refused(text: object) -> None:
         ("412 +- 1", 412, 1), ("412 +/- 1", 412, 1), ("412 mm ± 1 mm", 412, 1),
         ("412 ± 1 mm", 412, 1), ("159.5 ± 0.5", 159.5, 0.5),
         ("16 1/4 in ± 1/16 in", 412.75, 1.5875), ('16¼" ± 1/16"', 412.75, 1.5875),
-        ("-12 ± 0.5", -12, 0.5),
+        ("-12 ± 0.5", -12, 0.5), ('22 13/16" ± 0', 579.4375, 0), ("412 ± 0 in", 412, 0),
+        ("0 ± 1/16 in", 0, 1.5875),
     ],
 )  # fmt: skip
 def test_a_reading_keeps_its_plus_minus(
@@ -171,3 +175,9 @@ def test_a_reading_whose_plus_minus_is_unclear_is_refused(text: object) -> None:
 
 def test_an_angle_is_measured_with_its_plus_minus() -> None:
     assert parse_measured_angle("2.9° ± 0.2°", "level") == Measured(2.9, 0.2, "level")
+
+
+@pytest.mark.parametrize(("text", "unit"), [("6 mm", "mm"), ("0.1 rad", "rad"), ("5%", "%")])
+def test_a_unit_that_is_none_of_angle_is_named(text: str, unit: str) -> None:
+    with pytest.raises(LengthError, match=f"'{unit}' is no unit of angle"):
+        parse_angle(text)

@@ -8,23 +8,26 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from parts import kinds
-from parts.job.errors import JobError, Problem, Source, read_source
+from parts.job.axle import AxleConfig
+from parts.job.errors import JobError, Problem, Source
 from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig, file_safe
 from parts.job.points import PointConfig
-from parts.job.validation import not_a_section, problems_of
+from parts.job.reading import read_source
+from parts.job.shapes import not_a_section
+from parts.job.validation import common_problems, problems_of
 from parts.kinds.fields import FieldProblems, KindConfig, Loc, did_you_mean
 from parts.sheet.allowance import BendBook
 
 __all__ = ["JobError", "JobFile", "Problem", "read_job"]
 
-SECTIONS = ("job", "shop", "stock", "bend_book", "points", "parts")
+SECTIONS = ("job", "shop", "stock", "bend_book", "points", "axle", "parts")
 
 _Model = TypeVar("_Model", bound=BaseModel)
 
 
 @dataclass(frozen=True, slots=True)
 class JobFile:
-    """A job file that was read without a mistake; sheets, points and parts are by name."""
+    """A job file that was read without a mistake; sheets, points, axles and parts are by name."""
 
     path: Path
     head: JobHead
@@ -32,6 +35,7 @@ class JobFile:
     stock: Mapping[str, StockConfig]
     bend_book: tuple[BendBookRow, ...]
     points: Mapping[str, PointConfig]
+    axles: Mapping[str, AxleConfig]
     parts: Mapping[str, KindConfig]
     source: Source
 
@@ -61,31 +65,36 @@ class _Reader:
         self.source = source
         self.data = data
         self.problems: list[Problem] = []
-        self.context = {name: list(self._table(name)) for name in ("stock", "points")}
+        self.context: dict[str, Any] = {
+            section: {name: name for name in self._table(section)}
+            for section in ("stock", "points", "axle")
+        }
 
     def read(self, path: Path) -> JobFile | None:
         self._check_sections()
         head = self._head()
         if head is not None:
-            self.context["tools"] = head.tools  # type: ignore[assignment]
+            self.context["tools"] = head.tools
         shop = self._model(ShopConfig, ("shop",), self.data.get("shop", {}))
         stock = self._models(StockConfig, "stock")
         book = self._bend_book()
         points = self._models(PointConfig, "points")
         self.problems += _point_problems(self._table("points"), self.source)
+        axles = self._models(AxleConfig, "axle")
         parts = dict(self._parts())
         if head is None or shop is None:
             return None
-        return JobFile(path, head, shop, stock, book, points, parts, self.source)
+        return JobFile(path, head, shop, stock, book, points, axles, parts, self.source)
 
     def _check_sections(self) -> None:
         for name in self.data:
             if name not in SECTIONS:
                 remedy = did_you_mean(name, SECTIONS)
                 self._add((name,), "is no section of a job file", remedy)
-        for name in ("stock", "points", "parts"):
+        for name in ("stock", "points", "axle", "parts"):
             if not isinstance(self.data.get(name, {}), Mapping):
-                self.problems.append(not_a_section((name, "NAME"), self.source))
+                value = self.data[name]
+                self.problems.append(not_a_section((name, "NAME"), self.source, value))
 
     def _head(self) -> JobHead | None:
         if "job" not in self.data:
@@ -115,12 +124,14 @@ class _Reader:
             taken[name.lower()] = name
             model = self._kind(at, keys)
             part = self._model(model, at, keys) if model else None
+            if model is None and isinstance(keys, Mapping):
+                self.problems += common_problems(at, keys, self.context, self.source)
             if part is not None:
                 yield name, part
 
     def _kind(self, at: Loc, keys: object) -> type[KindConfig] | None:
         if not isinstance(keys, Mapping):
-            self.problems.append(not_a_section(at, self.source))
+            self.problems.append(not_a_section(at, self.source, keys))
         elif not isinstance(keys.get("kind"), str):
             what = "must be a text" if "kind" in keys else "is missing"
             remedy = f'say what the part is: kind = "...", one of {", ".join(kinds.KINDS)}'
@@ -146,7 +157,7 @@ class _Reader:
 
     def _model(self, model: type[_Model], at: Loc, keys: object) -> _Model | None:
         if not isinstance(keys, Mapping):
-            self.problems.append(not_a_section(at, self.source))
+            self.problems.append(not_a_section(at, self.source, keys))
             return None
         try:
             return model.model_validate(keys, context=self.context)

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
 from parts.kinds.fields import Loc, MeasuredWith, Unit
 
@@ -47,3 +48,10 @@ def unit_at(model: type[BaseModel], loc: Loc) -> str:
         if isinstance(hint, MeasuredWith):
             return hint.unit
     return ""
+
+
+def field_at(model: type[BaseModel], loc: Loc) -> FieldInfo | None:
+    """The field at `loc`, if one of a model stands there."""
+    for parent in models_in(types_at(model, loc[:-1])):
+        return parent.model_fields.get(str(loc[-1]))
+    return None

@@ -2,9 +2,18 @@
 
 import datetime
 import re
+from collections.abc import Mapping
 from typing import Annotated, Literal, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
+from pydantic import (
+    AfterValidator,
+    BeforeValidator,
+    Field,
+    ValidationInfo,
+    WithJsonSchema,
+    field_validator,
+    model_validator,
+)
 
 from parts.kinds.fields import (
     Angle,
@@ -15,10 +24,13 @@ from parts.kinds.fields import (
     OneLine,
     PositiveLength,
     ToolName,
+    number_or_text,
 )
 from parts.sheet.allowance import BentStrip, BookRow
+from parts.sheet.shop import Shop
 from parts.sheet.stock import Stock, material
-from parts.trade.lengths import parse_length
+from parts.tables import folded, rows
+from parts.trade.lengths import LengthError, parse_angle, parse_length
 
 FILE_SAFE = r"^[A-Za-z0-9][A-Za-z0-9_-]*$"
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{p}{n}" for p in ("com", "lpt") for n in range(1, 10))}
@@ -46,6 +58,9 @@ def _thickness(value: object, info: ValidationInfo) -> float:
 
 
 Thickness = Annotated[PositiveLength, BeforeValidator(_thickness)]
+ToolError = Annotated[
+    float, Field(strict=True, gt=0), WithJsonSchema(number_or_text(r"[0-9]", exclusiveMinimum=0))
+]
 Ratio = Annotated[float, Field(strict=True, gt=0, le=1)]
 
 
@@ -80,13 +95,31 @@ class JobHead(Config):
         "DIN 6935 (usual), FAA (the formula of FAA-H-8083-31A) or Machinery's Handbook.",
         examples=["DIN 6935"],
     )
-    tools: dict[ToolName, Annotated[float, Field(strict=True, gt=0)]] = Field(
+    tools: dict[ToolName, ToolError] = Field(
         default={},
-        description="Your own ± for a measuring tool, in mm or degrees: the half width that holds "
-        "95 of 100 readings. Tools left out keep the usual one (tape 1, rule 0.5, caliper 0.1, "
-        "square 0.3, level 0.3).",
+        description="Your own ± for a measuring tool, in mm or degrees, or with its unit: the half "
+        "width that holds 95 of 100 readings. Tools left out keep the usual one (tape 1, rule "
+        "0.5, caliper 0.1, square 0.3, level 0.3).",
         examples=[{"tape": 1, "level": 0.3}],
     )
+
+    @field_validator("tools", mode="before")
+    @classmethod
+    def _in_the_tools_unit(cls, tools: object) -> object:
+        if not isinstance(tools, Mapping):
+            return tools
+        angles = {row["name"] for row in rows("measuring_tools") if row["unit"] == "deg"}
+        problems: list[FieldProblem] = []
+        read: dict[object, object] = {}
+        for tool, error in tools.items():
+            try:
+                parse = parse_angle if folded(str(tool)) in angles else parse_length
+                read[tool] = parse(error) if isinstance(error, str) else error
+            except LengthError as wrong:
+                problems.append(FieldProblem((tool,), wrong.message, wrong.hint))
+        if problems:
+            raise FieldProblems(*problems)
+        return read
 
 
 class StockConfig(Config):
@@ -186,7 +219,8 @@ class BendBookRow(Config):
     )
     springback: Annotated[Angle, Field(ge=0)] | None = Field(
         default=None,
-        description="Degrees to bend over by, from what a bend of 90 degrees opened again.",
+        description="Degrees that a bend of 90 degrees opened again after bending; the marked "
+        "drawing says what to bend over to, at other turns by the same share.",
         examples=[1.5],
     )
 
@@ -256,3 +290,42 @@ class ShopConfig(Config):
         description="Least metal your cutter leaves between two cuts, or a cut and the edge.",
         examples=[3],
     )
+    most_turn: Annotated[Angle, Field(gt=0, lt=180)] | None = Field(
+        default=None,
+        description="Sharpest turn from flat that your punch and die make, the springing back "
+        "allowed for. Left out: 135 degrees.",
+        examples=[150],
+    )
+    punch_room: Annotated[float, Field(strict=True, gt=0)] | None = Field(
+        default=None,
+        description="Deepest channel that your punch clears: inside depth of its lower leg over "
+        "inside width of its base, both bends square. Left out: over 0.5 is mentioned, over 1.5 "
+        "refused.",
+        examples=[1.2],
+    )
+    punch_thickness: PositiveLength | None = Field(
+        default=None,
+        description="Thickness of your slimmest punch where it stands in a profile that closes "
+        "round it. Left out: an opening under 25 mm is mentioned, one under 12 refused.",
+        examples=[16],
+    )
+    roller_length: PositiveLength | None = Field(
+        default=None,
+        description="Length of the slip roll's rolls: the widest band that goes through.",
+        examples=[1020],
+    )
+
+    def as_shop(self) -> Shop:
+        """The limits as the checks want them."""
+        return Shop(
+            folder_length=self.folder_length,
+            press_force_kn=self.press_force_kn,
+            sheets=tuple(self.sheets),
+            least_hole=self.least_hole,
+            least_slot=self.least_slot,
+            least_gap=self.least_gap,
+            most_turn_deg=self.most_turn,
+            punch_room=self.punch_room,
+            punch_thickness=self.punch_thickness,
+            roller_length=self.roller_length,
+        )

@@ -1,17 +1,21 @@
 """A commented job file to begin with, written from the models' own descriptions and examples."""
 
 import textwrap
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from math import dist
+from types import MappingProxyType
 from typing import get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
 from parts import kinds
+from parts.job.axle import AxleConfig
 from parts.job.model_types import models_in, opened
 from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig
 from parts.job.points import PointConfig
 from parts.job.toml_write import toml_key, toml_value
 from parts.kinds.fields import Config
+from parts.trade.lengths import parse_measured
 
 _HEAD = """\
 Job file: what was measured, the sheets on the rack, the parts to build. Lengths are mm, or text \
@@ -35,11 +39,52 @@ def starter(kind: str) -> str:
     row = ["Your own bends go before any rule; one such section for each:"]
     lines += ["", *_comment(*row), *_section("[[bend_book]]", BendBookRow, {}, wanted=False)]
     lines += ["", *_section("[shop]", ShopConfig, {}, wanted=False)]
-    for number, (name, keys) in enumerate(model.starter_points.items()):
-        lines += _named("points", name, PointConfig, keys, number == 0)
+    lines += _points(model.starter_points)
+    for number, (name, keys) in enumerate(model.starter_axles.items()):
+        lines += _named("axle", name, AxleConfig, keys, number == 0)
     part = {"kind": kind, "stock": next(iter(stock)), **model.starter_keys}
     lines += ["", *_section(f"[parts.{toml_key(kind)}]", model, part)]
     return "\n".join(lines) + "\n"
+
+
+def _points(points: Mapping[str, Mapping[str, object]]) -> Iterator[str]:
+    """The points; what the first shows behind a # agrees with what is measured of them all."""
+    for number, (name, keys) in enumerate(points.items()):
+        if number:
+            yield from _named("points", name, PointConfig, keys, False)
+            continue
+        shown = {"tape": _tape_of_first(points), "drop": [], **_plane_of(keys)}
+        yield ""
+        yield from _section(
+            f"[points.{toml_key(name)}]", PointConfig, keys, shown=shown, without=("mirror_of",)
+        )
+    if points:
+        first = next(iter(points))
+        yield ""
+        yield from _comment(PointConfig.model_fields["mirror_of"].description or "")
+        yield f"#[points.{toml_key(first + '_other_side')}]"
+        yield f"#mirror_of = {toml_value(first)}"
+
+
+def _tape_of_first(points: Mapping[str, Mapping[str, object]]) -> Mapping[str, object]:
+    """The distance from the first point to the second, where both have coordinates."""
+    first, *others = points.items()
+    here = _coordinates(first[1])
+    for name, keys in others[:1]:
+        there = _coordinates(keys)
+        if here and there:
+            return {name: f"{dist(here, there):.1f} ± 1"}
+    return {}
+
+
+def _plane_of(keys: Mapping[str, object]) -> Mapping[str, object]:
+    at = _coordinates(keys)
+    return {"on": f"y = {at[1]:g} ± 0.5"} if at else {}
+
+
+def _coordinates(keys: Mapping[str, object]) -> tuple[float, ...]:
+    at = keys.get("at")
+    return tuple(parse_measured(v).value for v in at) if isinstance(at, list | tuple) else ()
 
 
 def _named(
@@ -57,17 +102,27 @@ def _named(
 
 
 def _section(
-    header: str, model: type[Config], given: Mapping[str, object], *, wanted: bool = True
+    header: str,
+    model: type[Config],
+    given: Mapping[str, object],
+    *,
+    wanted: bool = True,
+    shown: Mapping[str, object] = MappingProxyType({}),
+    without: Collection[str] = (),
 ) -> Iterator[str]:
     """The lines of a section: every key explained, those that may be left out behind a #.
 
     Keys in `given` are written with its values; a model in a field gets a section of its own.
+    `shown` are values to show behind the # instead of the fields' examples; keys in `without`
+    are not shown.
     """
     yield header if wanted else f"#{header}"
     later: list[tuple[str, Mapping[str, object]]] = []
     for name, field in model.model_fields.items():
+        if name in without:
+            continue
         active = wanted and (field.is_required() or name in given)
-        value = given[name] if name in given else _example(field)
+        value = given.get(name, shown.get(name, _example(field)))
         if _nested(field) and (not value or isinstance(value, Mapping)):
             later.append((name, value if isinstance(value, Mapping) else {}))
             continue

@@ -5,14 +5,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from pydantic import BaseModel, ValidationError
-from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from parts.job.errors import Problem, Source
-from parts.job.model_types import models_in, types_at, unit_at
+from parts.job.model_types import field_at, models_in, types_at, unit_at
+from parts.job.shapes import wrong_shape
 from parts.job.toml_write import toml_value
-from parts.kinds.fields import FieldProblems, Loc, did_you_mean, nearest
+from parts.kinds.fields import FieldProblems, KindConfig, Loc, did_you_mean, nearest
 from parts.trade.lengths import LengthError, parse_angle, parse_length
+
+SLIP = 0.75  # likeness from which a choice is taken for misspelt: other words are other things
 
 _WORDS = {  # pydantic's error type: what is wrong, what would be right
     "greater_than": ("must be more than {gt}", "{got}"),
@@ -24,20 +26,17 @@ _WORDS = {  # pydantic's error type: what is wrong, what would be right
     "string_too_short": ("is too short", "write at least {min_length} characters"),
     "string_too_long": ("is too long", "write at most {max_length} characters"),
     "string_pattern_mismatch": ("is not of the right form", "it must match {pattern}"),
-    "too_short": ("has {actual_length} items", "it needs at least {min_length}"),
-    "too_long": ("has {actual_length} items", "it may have at most {max_length}"),
+    "too_short": ("has {items}", "it needs at least {min_length}"),
+    "too_long": ("has {items}", "it may have at most {max_length}"),
     "missing_positional_only_argument": ("has too few items", "write all of them"),
     "unexpected_positional_argument": ("has too many items", "leave the last out"),
 }
+_DATE = r"\d{4}-\d{1,2}-\d{1,2}"
 _TYPES = (  # beginning of pydantic's error type: what the value must be, an example
     ("string", "a text", 'write it in quotes: "..."'),
     ("int", "a whole number", "write it such as 2, without quotes"),
     ("float", "a number", "write it such as 2.5, without quotes"),
     ("bool", "true or false", "write true or false, without quotes"),
-    ("list", "a list", "write it such as [1, 2]"),
-    ("tuple", "a list", "write it such as [1, 2]"),
-    ("dict", "a section", "write it with keys of its own"),
-    ("model", "a section", "write it with keys of its own"),
     ("date", "a date", "write it such as 2026-05-04, without quotes"),
 )
 
@@ -49,6 +48,7 @@ def problems_of(
     details = [(_true_loc(d, keys), d) for d in error.errors(include_url=False)]
     guesses = _misspelt(details)
     plain: list[Problem] = []
+    told: set[str] = set()
     choices: dict[Loc, Problem] = {}  # of values that fit none of several types
     for loc, detail in details:
         if detail["type"] == "missing" and loc in guesses.values():
@@ -57,6 +57,9 @@ def problems_of(
         if detail["type"] == "too_short" and any(within):
             continue  # items that are wrong were left out of the count
         found = list(_problems(detail, loc, model, guesses.get(loc), at, source))
+        if detail["type"] == "value_error":  # what is wrong between keys comes after each's own
+            found = [problem for problem in found if problem.field not in told]
+        told |= {problem.field for problem in found}
         if detail["loc"] == loc or detail["loc"][-1] == "[key]":
             plain += found
         else:
@@ -65,10 +68,26 @@ def problems_of(
     return plain + list(choices.values())
 
 
-def not_a_section(loc: Loc, source: Source) -> Problem:
-    """The problem of a plain value where a section belongs."""
-    name = ".".join(str(part) for part in loc)
-    return source.problem(loc, "must be a section", f"write [{name}] with keys under it")
+def common_problems(
+    at: Loc, keys: Mapping[str, object], context: Mapping[str, object], source: Source
+) -> list[Problem]:
+    """What is wrong with the keys that every part has, in one whose kind is not known.
+
+    Its other keys cannot be judged, unless one is likely a misspelt common key; what is missing
+    is told once the kind is known.
+    """
+    lacking = [name for name in KindConfig.model_fields if name not in keys]
+    judged = {
+        name: value
+        for name, value in keys.items()
+        if name in KindConfig.model_fields or nearest(name, lacking, SLIP)
+    }
+    try:
+        KindConfig.model_validate({**judged, "kind": ""}, context=dict(context))
+    except ValidationError as error:
+        found = problems_of(error, KindConfig, at, judged, source)
+        return [problem for problem in found if problem.message != "is missing"]
+    return []
 
 
 def _problems(
@@ -93,7 +112,8 @@ def _problems(
     elif detail["type"] == "extra_forbidden":
         yield _unknown_key(loc, model, meant, at, source)
     else:
-        message, remedy = _words(detail, loc, model)
+        shape = wrong_shape(detail["type"], detail["input"], at, loc, model)
+        message, remedy = shape or _words(detail, loc, model)
         yield source.problem(at + loc, message, remedy, at_key=at_key)
 
 
@@ -168,15 +188,19 @@ def _words(detail: ErrorDetails, loc: Loc, model: type[BaseModel]) -> tuple[str,
         expected = str(context.get("expected") or context.get("expected_tags"))
         names = [one or other for one, other in re.findall(r"'([^']*)'|\"([^\"]*)\"", expected)]
         listed = names[0] if len(names) == 1 else f"one of {', '.join(names)}"
-        near = nearest(str(detail["input"]), names)
+        near = nearest(str(detail["input"]), names, SLIP)
         remedy = f"did you mean {near!r}?" if near and len(names) > 1 else f"write {listed}"
         return f"{detail['input']!r} is not known here", remedy
     if typed in _WORDS:
         message, remedy = _WORDS[typed]
         unit = unit_at(model, loc)
         values = {key: _shown(value, unit) for key, value in context.items()}
+        count = context.get("actual_length")
+        values["items"] = "1 item" if count == 1 else f"{count} items"
         values["got"] = f"it is {_shown(_in_unit(detail['input'], unit), unit)}"
         return message.format(**values), remedy.format(**values)
+    if typed.startswith("date") and re.fullmatch(_DATE, str(detail["input"]).strip()):
+        return "there is no such date", "write year-month-day, such as 2026-05-04"
     for beginning, what, example in _TYPES:
         if typed.startswith(beginning):
             return f"must be {what}", example
@@ -187,21 +211,15 @@ def _words(detail: ErrorDetails, loc: Loc, model: type[BaseModel]) -> tuple[str,
 
 def _how_to_add(loc: Loc, model: type[BaseModel]) -> str:
     """The line that is missing, with what it means."""
-    field, meaning = _field(loc, model), _meaning(loc, model)
+    field, meaning = field_at(model, loc), _meaning(loc, model)
     example = toml_value(field.examples[0]) if field and field.examples else "..."
     return f"add {loc[-1]} = {example}" + (f" ({meaning})" if meaning else "")
 
 
 def _meaning(loc: Loc, model: type[BaseModel]) -> str:
     """The first sentence of a field's description."""
-    field = _field(loc, model)
+    field = field_at(model, loc)
     return (field.description or "").split(". ")[0].removesuffix(".") if field else ""
-
-
-def _field(loc: Loc, model: type[BaseModel]) -> FieldInfo | None:
-    for parent in models_in(types_at(model, loc[:-1])):
-        return parent.model_fields.get(str(loc[-1]))
-    return None
 
 
 def _in_unit(value: object, unit: str) -> object:

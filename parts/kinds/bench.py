@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from math import sqrt
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,10 @@ from parts.place import Vector
 from parts.sheet.allowance import Allowance, BendBook, Sourced
 from parts.sheet.shop import Rack, Shop
 
-__all__ = ["WIDE_95", "Bench", "Rack", "Shop", "Spots"]
+__all__ = ["WIDE_95", "Bench", "NoTooling", "Rack", "Shop", "Spots"]
+
+if TYPE_CHECKING:
+    from parts.trade.gear import Gear
 
 WIDE_95 = 1.959964  # half width of 95 % of a normal distribution, in standard deviations
 
@@ -82,6 +86,14 @@ def _three(values: Vector) -> tuple[float, float, float]:
     return (float(values[0]), float(values[1]), float(values[2]))
 
 
+class NoTooling(ValueError):
+    """Neither the dies nor the bend book answer for a sheet; carries where, what and the remedy."""
+
+    def __init__(self, where: str, found: str, needed: str, remedy: str) -> None:
+        super().__init__(f"{where}: {found}; needs {needed}")
+        self.where, self.found, self.needed, self.remedy = where, found, needed, remedy
+
+
 @dataclass(frozen=True, eq=False)
 class Bench:
     """Everything a kind is given besides its own config."""
@@ -93,6 +105,7 @@ class Bench:
     shop: Shop = field(default_factory=Shop)
     measurements: tuple[Measurement, ...] = ()
     made_on: date | None = None
+    gears: Mapping[str, Gear] = field(default_factory=dict)
 
     def mirrored(self) -> Bench:
         """The bench for the other side of the vehicle, points mirrored."""
@@ -103,19 +116,42 @@ class Bench:
         return tuple(one for one in self.measurements if set(one.points) & set(names))
 
     def inside_radius(self, rack: Rack) -> Sourced:
-        """Inside bend radius: the one the stock states, else what the book or the die gives."""
+        """Inside bend radius: the one the stock states, else what the book or the die gives.
+
+        Raises NoTooling for a sheet or a die that is in neither.
+        """
         if rack.inside_radius is not None:
             return Sourced(rack.inside_radius, f"stock {rack.stock.name}")
         stock = rack.stock
-        return self.book.least_radius(stock.material, stock.thickness, rack.die_v)
+        try:
+            return self.book.least_radius(stock.material, stock.thickness, rack.die_v)
+        except ValueError as error:
+            raise NoTooling(
+                f"stock {stock.name}",
+                f"its inside radius is not known: {_first_part(error)}",
+                "the inside radius that the brake leaves in this sheet",
+                "bend an offcut and write its inside_radius with the stock, or name another die",
+            ) from error
 
     def allowance(self, rack: Rack, turn_deg: float) -> Allowance:
-        """Bend allowance by the shop's book, else by the rule the job names."""
-        stock = rack.stock
-        return self.book.allowance(
-            stock.material,
-            stock.thickness,
-            self.inside_radius(rack).value,
-            abs(turn_deg),
-            rack.die_v,
-        )
+        """Bend allowance by the shop's book, else by the rule the job names.
+
+        Raises NoTooling where neither answers for the sheet.
+        """
+        stock, radius = rack.stock, self.inside_radius(rack).value
+        try:
+            return self.book.allowance(
+                stock.material, stock.thickness, radius, abs(turn_deg), rack.die_v
+            )
+        except ValueError as error:
+            raise NoTooling(
+                f"stock {stock.name}",
+                f"its bend allowance is not known: {_first_part(error)}",
+                "a bend that the rule or the bend book knows",
+                "check inside_radius, or write a test strip of it into the bend book",
+            ) from error
+
+
+def _first_part(error: ValueError) -> str:
+    """What is wrong, without the cure that follows it."""
+    return str(error).partition("; ")[0]

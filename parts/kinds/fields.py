@@ -27,6 +27,7 @@ from pydantic import (
 from pydantic_core import CoreSchema, ErrorDetails, InitErrorDetails, core_schema
 
 from parts.kinds.names import (
+    AxleName,
     BoltName,
     JsonSchema,
     MaterialName,
@@ -55,7 +56,7 @@ from parts.trade.lengths import (
 
 __all__ = [
     "COORDINATE_SCHEMA", "DISTANCE_SCHEMA",
-    "Angle", "BoltName", "CaliperLength", "Config", "Count", "FieldProblem",
+    "Angle", "AxleName", "BoltName", "CaliperLength", "Config", "Count", "FieldProblem",
     "FieldProblems", "JsonSchema", "KindConfig", "Length", "LevelAngle", "Loc", "MaterialName",
     "MeasuredWith", "NameOf", "OneLine", "PointName", "PositiveLength", "PropertyClass", "ReadBy",
     "RuleLength", "SquareLength", "StockName", "TapeLength", "ToolName", "Unit", "did_you_mean",
@@ -84,7 +85,7 @@ _MEASURED_ANGLE_PATTERN = rf"^\s*[-−]?\s*[.,]?[0-9][0-9A-Za-z.,{_MARKS}°º˚\
 
 def number_or_text(pattern: str, **limits: float) -> JsonSchema:
     """JSON schema of a value that may be a bare number or a text with a unit."""
-    return {"anyOf": [{"type": "number", **limits}, {"type": "string", "pattern": pattern}]}
+    return {"type": ["number", "string"], **limits, "pattern": pattern}
 
 
 Length = Annotated[
@@ -183,7 +184,7 @@ def read_distance(value: object, tool: str, info: ValidationInfo) -> Measured:
     return with_tool(measured, tool, (info.context or {}).get("tools", {}))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class ReadBy:
     """Marks a type with the function that reads it from the job file, and its JSON schema."""
 
@@ -242,7 +243,11 @@ class Config(BaseModel):
     @model_validator(mode="wrap")
     @classmethod
     def _tell_all(cls, keys: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
-        crossed = tuple(cls.crossed(keys)) if isinstance(keys, Mapping) else ()
+        crossed: tuple[FieldProblem, ...] = ()
+        if isinstance(keys, Mapping):
+            switches = tuple(cls._no_switches(keys))
+            meant = {name: str(keys[name]).lower() in _YES for name in switches}
+            crossed = (*map(_no_switch, switches), *cls.crossed({**keys, **meant}))
         if not crossed:
             return handler(keys)
         details: list[InitErrorDetails] = []
@@ -254,6 +259,22 @@ class Config(BaseModel):
             type="value_error", loc=(), input=keys, ctx={"error": FieldProblems(*crossed)}
         )
         raise ValidationError.from_exception_data(cls.__name__, [*details, between])
+
+    @classmethod
+    def _no_switches(cls, keys: Mapping[str, Any]) -> Iterable[str]:
+        """Keys that are true or false, but written as something that pydantic would take for it."""
+        for name, field in cls.model_fields.items():
+            value = keys.get(name)
+            loose = isinstance(value, str | int | float) and not isinstance(value, bool)
+            if field.annotation is bool and loose:
+                yield name
+
+
+_YES = ("true", "yes", "on", "1", "y", "t")
+
+
+def _no_switch(name: str) -> FieldProblem:
+    return FieldProblem((name,), "must be true or false", "write true or false, without quotes")
 
 
 def _once_more(detail: ErrorDetails) -> InitErrorDetails:
@@ -276,13 +297,15 @@ class KindConfig(Config):
     """Base of every kind's config: the keys that all parts share.
 
     A kind narrows `kind` to its own name. Its starter job shows the first of each field's
-    `examples`; the kind may add `starter_stock` and `starter_points`, by name, each as the keys of
-    that section, and `starter_keys`, the optional keys of the part that are written as in use.
+    `examples`; the kind may add `starter_stock`, `starter_points` and `starter_axles`, by name,
+    each as the keys of that section, and `starter_keys`, the optional keys of the part that are
+    written as in use.
     """
 
     starter_keys: ClassVar[Mapping[str, object]] = {}
     starter_stock: ClassVar[Mapping[str, Mapping[str, object]]] = {}
     starter_points: ClassVar[Mapping[str, Mapping[str, object]]] = {}
+    starter_axles: ClassVar[Mapping[str, Mapping[str, object]]] = {}
 
     kind: str = Field(description="What is built: the name of a kind of part.")
     stock: StockName = Field(

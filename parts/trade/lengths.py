@@ -47,6 +47,8 @@ _ANGLE = re.compile(
     (?:\s*(?P<sec>{_DECIMAL})\s*(?:\"|″|”|''|′′|’’|sec))?""",
     re.VERBOSE | re.IGNORECASE,
 )
+_NO_UNIT = re.compile(rf"(?:{_DECIMAL})\s*(?P<word>[^\W\d_]+|%)\s*$")
+_DECIMAL_GAUGE = re.compile(r"[0-9]*[.,][0-9]+\s*(?:ga|gauge|gage)\.?", re.IGNORECASE)
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*[-−])\s*")
 _LONGEST = 60  # characters; a longer text is no length
 
@@ -83,6 +85,8 @@ def parse_length(value: object, material_family: str | None = None) -> float:
     if not isinstance(value, str):
         return _number(value, "length", LENGTH_EXAMPLES)
     text, sign = _signed(value, "length", LENGTH_EXAMPLES)
+    if _DECIMAL_GAUGE.fullmatch(text):
+        raise LengthError(f"{value!r} is no gauge", "a gauge is a whole number, such as 16ga")
     if gauge := _GAUGE.fullmatch(text):
         return _gauge(value, int(gauge[1]), material_family)
     return float(sign * _terms(value, text))
@@ -99,6 +103,9 @@ def parse_angle(value: object) -> float:
     text, sign = _signed(value, "angle", ANGLE_EXAMPLES)
     found = _ANGLE.fullmatch(text)
     if not found:
+        if other := _NO_UNIT.match(text):
+            word = other["word"]
+            raise LengthError(f"{word!r} is no unit of angle", f"write degrees, {ANGLE_EXAMPLES}")
         raise LengthError(f"cannot read {value!r} as an angle", f"write degrees, {ANGLE_EXAMPLES}")
     parts = [found["deg"], found["min"], found["sec"]]
     given = [part for part in parts if part is not None]
@@ -117,19 +124,23 @@ def parse_angle(value: object) -> float:
 def parse_measured(value: object, tool: str | None = None) -> Measured:
     """Measured length in mm from a number or a text with or without its ±; raises `LengthError`.
 
-    >>> parse_measured("16 1/4 in ± 1/16 in")
-    Measured(value=412.75, plus_minus=1.5875, tool=None)
+    A ± of 0 needs no unit.
+
+    >>> parse_measured("16 1/4 in ± 1/16 in"), parse_measured("1 in ± 0").plus_minus
+    (Measured(value=412.75, plus_minus=1.5875, tool=None), 0.0)
     """
     if not isinstance(value, str):
         return Measured(_number(value, "length", MEASURED_EXAMPLES), None, tool)
     reading, spread = _split_measured(value)
     if spread is None:
         return Measured(parse_length(reading), None, tool)
-    if _is_imperial(reading) != _is_imperial(spread):
+    measured = Measured(parse_length(reading), _not_negative(value, parse_length(spread)), tool)
+    mixed = _is_imperial(reading) != _is_imperial(spread)
+    if mixed and measured.value and measured.plus_minus:  # nothing is nothing in every unit
         raise LengthError(
             f"{value!r} mixes units on the two sides of ±", "write the unit on both sides"
         )
-    return Measured(parse_length(reading), _not_negative(value, parse_length(spread)), tool)
+    return measured
 
 
 def parse_measured_angle(value: object, tool: str | None = None) -> Measured:
@@ -206,6 +217,11 @@ def _check_unit(
         raise LengthError(
             f"{value!r} is ambiguous: a mil is a millimetre to some and 1/1000 in to others",
             "write mm or thou",
+        )
+    if unit is None and (word := re.match(r"\s*([^\W\d_]+|[%°º˚])", rest)):
+        raise LengthError(
+            f"cannot read {value!r} as a length: {word[1]!r} is no unit of length",
+            f"write it {LENGTH_EXAMPLES}",
         )
     if unit is None and (rest.strip() or last or term["top"]):
         raise LengthError(

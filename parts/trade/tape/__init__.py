@@ -6,6 +6,7 @@ from parts.trade.tape.adjustment import (
     point_error_along,
     relative_error_along,
 )
+from parts.trade.tape.groups import joined
 from parts.trade.tape.survey import (
     CheckedReading,
     Distance,
@@ -28,6 +29,7 @@ __all__ = [
     "SolvedPoint",
     "adjust",
     "covariance_between",
+    "joined",
     "point_error_along",
     "relative_error_along",
 ]

@@ -1,0 +1,151 @@
+"""From an axle section and the solved points to an axle that moves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import hypot
+from typing import TypeVar
+
+from parts.job import JobError, JobFile
+from parts.job.axle import AxleConfig
+from parts.kinds.bench import Spots
+from parts.kinds.fields import Loc
+from parts.trade.axle import (
+    Arm,
+    Axle,
+    Independent,
+    Kingpin,
+    Link,
+    LiveAxle,
+    Steered,
+    Stops,
+    StraightUp,
+    SwingArm,
+    Travels,
+    Wheel,
+    standard_poses,
+)
+from parts.trade.gear import Gear
+from parts.trade.tyre import (
+    TyreSize,
+    WheelPosition,
+    from_back_space,
+    from_offset,
+    measured_tyre,
+    tyre_size,
+    wheel_centre_y,
+)
+from parts.trade.tyre.section import TyreSection, measured_section, section_of
+
+Triple = tuple[float, float, float]
+MM_PER_INCH = 25.4
+
+
+def gears_of(job: JobFile, spots: Spots) -> dict[str, Gear]:
+    """Every axle of the job, by name; raises JobError at the key that will not do."""
+    return {name: _gear(job, name, config, spots) for name, config in job.axles.items()}
+
+
+def _gear(job: JobFile, name: str, config: AxleConfig, spots: Spots) -> Gear:
+    at: Loc = ("axle", name)
+    size = _within(job, (*at, "tyre"), lambda: _size(config))
+    section = _within(job, (*at, "tyre"), lambda: _section(config, size))
+    rim = _rim(config)
+    stops = Stops(config.bump, config.droop, config.lock)
+    own = tuple(Travels(p.name, p.left, p.right, p.steer) for p in config.poses)
+    poses = _within(job, (*at, "poses"), lambda: standard_poses(stops, own))
+    axle = _within(job, at, lambda: _axle(config, rim, spots))
+    faces = (config.left_face, config.right_face)
+    across = max(wheel_centre_y(face, rim).plus_minus or 0.0 for face in faces)
+    gear = Gear(
+        name,
+        axle,
+        stops,
+        poses,
+        size,
+        section,
+        config.rim.width / MM_PER_INCH,
+        rim.centre,
+        {
+            "across": across,
+            "fore-aft": config.x.plus_minus or 0.0,
+            "height": hypot(config.z.plus_minus or 0.0, config.travel_error),
+            "width": (size.width.plus_minus or 0.0) if config.tyre.width else 0.0,
+            "diameter": (size.diameter.plus_minus or 0.0) if config.tyre.diameter else 0.0,
+        },
+    )
+    _within(job, at, lambda: [gear.motion(hand) for hand in ("left", "right")])
+    return gear
+
+
+T = TypeVar("T")
+
+
+def _within(job: JobFile, loc: Loc, act: Callable[[], T]) -> T:
+    """What `act` makes of a section; what it objects to is told at that section's line."""
+    try:
+        return act()
+    except ValueError as error:
+        message, _, remedy = str(error).partition("; ")
+        raise JobError([job.problem(loc, message, remedy or "measure it again")]) from error
+
+
+def _size(config: AxleConfig) -> TyreSize:
+    tyre, rim_in = config.tyre, config.rim.width / MM_PER_INCH
+    if tyre.size is not None:
+        return tyre_size(
+            tyre.size, rim_in, measured_width=tyre.width, measured_diameter=tyre.diameter
+        )
+    assert tyre.width is not None
+    assert tyre.diameter is not None
+    assert tyre.rim_code is not None
+    return measured_tyre(tyre.width, tyre.diameter, tyre.rim_code, rim_in)
+
+
+def _section(config: AxleConfig, size: TyreSize) -> TyreSection:
+    tyre = config.tyre
+    if tyre.outline:
+        return measured_section(
+            tyre.outline,
+            size.rim_diameter,
+            1.0,
+            width=size.width.value if tyre.width else None,
+            diameter=size.diameter.value if tyre.diameter else None,
+            rim_width_in=size.rim_width_in,
+        )
+    return section_of(size, tyre.shoulder_radius)
+
+
+def _rim(config: AxleConfig) -> WheelPosition:
+    rim = config.rim
+    width_in = rim.width / MM_PER_INCH
+    if rim.offset is not None:
+        return from_offset(width_in, rim.offset)
+    assert rim.back_space is not None
+    return from_back_space(width_in, rim.back_space, rim.back_space_over)
+
+
+def _axle(config: AxleConfig, rim: WheelPosition, spots: Spots) -> Axle:
+    left, right = (
+        Wheel((config.x.value, wheel_centre_y(face, rim).value, config.z.value))
+        for face in (config.left_face, config.right_face)
+    )
+
+    def at(name: str) -> Triple:
+        x, y, z = (float(value) for value in spots.at(name))
+        return (x, y, z)
+
+    axle: Axle
+    if config.links or config.arms:
+        links = tuple(Link(name, at(a), at(b)) for name, (a, b) in config.links.items())
+        arms = tuple(Arm(name, at(pivot)) for name, pivot in config.arms.items())
+        axle = LiveAxle(links, left, right, arms)
+    elif config.swing is not None:
+        arms_at = (SwingArm(at(a), at(b)) for a, b in (config.swing.left, config.swing.right))
+        axle = Independent(left, right, *arms_at)
+    else:
+        axle = Independent(left, right, StraightUp(), StraightUp())
+    if config.kingpins is not None and config.lock > 0:
+        pins = (Kingpin(at(a), at(b)) for a, b in (config.kingpins.left, config.kingpins.right))
+        axle = Steered(axle, *pins)
+    return axle
