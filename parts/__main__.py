@@ -6,13 +6,16 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from parts import outcome
+from parts.outcome import Done
 from parts.progress import Progress
 
 if TYPE_CHECKING:
@@ -20,6 +23,48 @@ if TYPE_CHECKING:
     from parts.part import Part
 
 DONE, REFUSED, UNREADABLE, UNPROVED = 0, 1, 2, 3
+STOPPED = 130  # by the user, as shells count it
+DEBUG = "TINWRIGHT_DEBUG"
+
+
+class Unusable(Exception):
+    """The work cannot go on: what to say of it; `problems` says the same as data."""
+
+    def __init__(
+        self, message: str, problems: Sequence[Mapping[str, Any]] = (), done: Sequence[Done] = ()
+    ) -> None:
+        super().__init__(message)
+        self.problems = list(problems) or [{"message": message}]
+        self.done = done
+
+
+class Commands(click.Group):
+    """Commands that end in a sentence, or with --json in a document, and never in a traceback."""
+
+    def main(self, *args: Any, **named: Any) -> Any:
+        """Run a command and leave with its status."""
+        if not named.get("standalone_mode", True):
+            return super().main(*args, **named)
+        words = args[0] if args else named.get("args")
+        as_json = "--json" in (sys.argv[1:] if words is None else words)
+        try:
+            status = super().main(*args, **named | {"standalone_mode": False})
+        except Unusable as error:
+            _stop(error, as_json)
+        except click.ClickException as error:
+            if as_json:
+                _stop(Unusable(error.format_message()), as_json)
+            error.show()
+            sys.exit(UNREADABLE)
+        except click.Abort:
+            click.echo("stopped", err=True)
+            sys.exit(STOPPED)
+        except Exception as error:
+            if os.environ.get(DEBUG) == "1":
+                raise
+            _stop(Unusable(_fault(error)), as_json)
+        sys.exit(status or DONE)
+
 
 JOB = click.argument("job", type=click.Path(path_type=Path))
 PART = click.option("--part", "names", multiple=True, metavar="NAME", help="Only this part.")
@@ -31,12 +76,16 @@ OUT = click.option(
     help="Folder for the files: they go to OUT/JOB/PART.",
 )
 ONLY = click.option(
-    "--only", metavar="WRITER,...", default="", help="Only these files: step, dxf, script, figures."
+    "--only",
+    metavar="WRITER,...",
+    multiple=True,
+    help="Only these files: step, dxf, script, figures. Others of an earlier build stay if they "
+    "still hold.",
 )
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="tinwright")
 def main() -> None:
     """Shop measurements in; folded sheet-metal parts that fit, out."""
@@ -52,7 +101,7 @@ def new(kind: str) -> None:
     try:
         click.echo(starter(kind), nl=False)
     except FieldProblems as error:
-        _fail(str(error), UNREADABLE)
+        raise Unusable(str(error)) from error
 
 
 @main.command()
@@ -62,14 +111,13 @@ def new(kind: str) -> None:
 def check(job: Path, names: tuple[str, ...], as_json: bool) -> None:
     """Findings and figures of a JOB; writes nothing."""
     loaded = _load(job)
-    parts = [loaded.part(name) for name in _names(loaded, names)]
+    done = [outcome.checked(loaded.part(name)) for name in _names(loaded, names)]
     if as_json:
-        _print_json(parts, {})
+        _print_json(done)
     else:
-        for part in parts:
-            _tell(part)
-            click.echo(_verdict(part))
-    sys.exit(REFUSED if any(part.refused for part in parts) else DONE)
+        for one in done:
+            _say(_told(one.part))
+    sys.exit(max(_status(one) for one in done))
 
 
 @main.command()
@@ -78,48 +126,32 @@ def check(job: Path, names: tuple[str, ...], as_json: bool) -> None:
 @OUT
 @ONLY
 @JSON
-def build(job: Path, names: tuple[str, ...], out: Path, only: str, as_json: bool) -> None:
+def build(
+    job: Path, names: tuple[str, ...], out: Path, only: tuple[str, ...], as_json: bool
+) -> None:
     """Check a JOB, write its files, and prove them."""
-    from parts.make import build as build_part
-    from parts.proof import ProofFailed
+    from parts.telling import told_built, told_left
 
     loaded = _load(job)
     wanted = _writers(only)
-    parts: list[Part] = []
-    files: dict[str, list[str]] = {}
-    status = DONE
+    done: list[Done] = []
     for name in _names(loaded, names):
-        part = loaded.part(name)
-        parts.append(part)
-        if part.refused:
-            status = max(status, REFUSED)
-            if not as_json:
-                _tell(part)
-                click.echo(_verdict(part))
+        one = _built(loaded.part(name), out, wanted, done)
+        done.append(one)
+        if as_json:
             continue
-        try:
-            with Progress(f"{part.name}: ") as progress:
-                made = build_part(part, out, wanted, progress.tell)
-        except ProofFailed as error:
-            status = UNPROVED
-            click.echo(f"{part.name}: the proof failed, nothing was written:\n{error}", err=True)
-            continue
-        except OSError as error:
-            where = error.filename or out
-            _fail(
-                f"{where}: cannot be written: {error.strerror or error}; nothing was changed, "
-                "make room or choose another folder with --out",
-                UNREADABLE,
-            )
-        files[name] = [path.as_posix() for path in made]
-        if not as_json:
-            for finding in part.findings:
-                click.echo(str(finding))
-            for path in files[name]:
-                click.echo(path)
+        if one.built:
+            _say(told_built(one.part, one.built.files, one.built.kept, one.built.removed))
+        elif one.status == "refused":
+            _say(_told(one.part))
+        else:
+            click.echo(f"{name}: the proof failed, nothing was written:", err=True)
+            click.echo("\n".join(one.problems), err=True)
+        if one.left:
+            click.echo(f"{name}: {told_left(one.left)}", err=one.status == "unproved")
     if as_json:
-        _print_json(parts, files)
-    sys.exit(status)
+        _print_json(done)
+    sys.exit(max(_status(one) for one in done))
 
 
 @main.command()
@@ -138,7 +170,7 @@ def show(job: Path, names: tuple[str, ...], port: int | None) -> None:
     try:
         click.echo(view.show(parts, port))
     except view.NoViewer as error:
-        _fail(str(error), UNREADABLE)
+        raise Unusable(str(error)) from error
     sys.exit(REFUSED if any(part.refused for part in parts) else DONE)
 
 
@@ -157,44 +189,65 @@ def _load(job: Path) -> Job:
     try:
         return load(job)
     except JobError as error:
-        _fail(str(error), UNREADABLE)
-        raise
+        raise Unusable(str(error), [problem.as_dict() for problem in error.problems]) from error
 
 
 def _names(job: Job, names: tuple[str, ...]) -> tuple[str, ...]:
     from parts.kinds.fields import did_you_mean
 
     if not job.names:
-        _fail(
-            f"{job.file.path}: has no parts; add a section such as [parts.NAME] with a kind",
-            UNREADABLE,
+        raise Unusable(
+            f"{job.file.path}: has no parts; add a section such as [parts.NAME] with a kind"
         )
     for name in names:
         if name not in job.names:
-            _fail(
-                f"--part: {job.file.path} has no part '{name}'; {did_you_mean(name, job.names)}",
-                UNREADABLE,
-            )
-    return names or job.names
+            known = did_you_mean(name, job.names)
+            raise Unusable(f"--part: {job.file.path} has no part '{name}'; {known}")
+    return tuple(dict.fromkeys(names)) or job.names
 
 
-def _writers(only: str) -> tuple[str, ...]:
+def _writers(only: tuple[str, ...]) -> tuple[str, ...]:
     from parts import writers
     from parts.tables import UnknownName
 
-    wanted = tuple(word.strip() for word in only.split(",") if word.strip())
+    wanted = [word.strip() for words in only for word in words.split(",")]
+    if "" in wanted:
+        known = ", ".join(writers.WRITERS)
+        raise Unusable(f"--only: a name is missing; write one or more of {known}")
     try:
         for name in wanted:
             writers.load(name)
     except UnknownName as error:
-        _fail(f"--only: {error}", UNREADABLE)
+        raise Unusable(f"--only: {error}") from error
     return tuple(name for name in writers.WRITERS if name in wanted)
 
 
-def _tell(part: Part) -> None:
+def _built(part: Part, out: Path, wanted: tuple[str, ...], before: Sequence[Done]) -> Done:
+    """Write and prove one part; `before` are the parts that are done already."""
+    try:
+        with Progress(f"{part.name}: ") as progress:
+            return outcome.built(part, out, wanted, progress.tell)
+    except OSError as error:
+        message = (
+            f"{error.filename or out}: cannot be written: {error.strerror or error}; nothing was "
+            "changed, make room or choose another folder with --out"
+        )
+        raise Unusable(message, done=[*before, outcome.checked(part, out)]) from error
+
+
+def _status(done: Done) -> int:
+    return {"refused": REFUSED, "unproved": UNPROVED}.get(done.status, DONE)
+
+
+def _told(part: Part) -> Iterator[str]:
     from parts.telling import told
 
-    for line in told(part):
+    yield from told(part)
+    yield _verdict(part)
+
+
+def _say(lines: Iterator[str]) -> None:
+    for line in lines:
         click.echo(line)
 
 
@@ -206,18 +259,26 @@ def _verdict(part: Part) -> str:
     return f"{part.name}: can be built"
 
 
-def _print_json(parts: Iterable[Part], files: dict[str, list[str]]) -> None:
-    from parts.writers.figures import as_dict
-
-    document: dict[str, Any] = {
-        "parts": [{**as_dict(part), "files": files.get(part.name, [])} for part in parts]
-    }
+def _print_json(done: Sequence[Done], problems: Sequence[Mapping[str, Any]] = ()) -> None:
+    document = {"parts": [one.as_dict() for one in done], "problems": list(problems)}
     click.echo(json.dumps(document, indent=1, ensure_ascii=False))
 
 
-def _fail(message: str, status: int) -> None:
-    click.echo(message, err=True)
-    sys.exit(status)
+def _fault(error: Exception) -> str:
+    """A sentence for an error that nobody foresaw."""
+    words = " ".join(str(error).split())[:200]
+    what = f"{type(error).__name__}: {words}" if words else type(error).__name__
+    return (
+        f"tinwright cannot go on ({what}); this is a fault of its own: please report it with the "
+        f"job file, {DEBUG}=1 in the environment shows where it is"
+    )
+
+
+def _stop(error: Unusable, as_json: bool) -> None:
+    click.echo(str(error), err=True)
+    if as_json:
+        _print_json(error.done, error.problems)
+    sys.exit(UNREADABLE)
 
 
 if __name__ == "__main__":

@@ -18,17 +18,22 @@ def staged(folder: Path) -> Iterator[Path]:
     """A new empty folder to write into; it takes `folder`'s place when the block ends well.
 
     On an error, or if the process is killed, `folder` is as it was. Leftovers of killed runs are
-    removed, and a folder that was put aside but not replaced is put back.
+    removed, and a folder that was put aside but not replaced is put back. Parents that were made
+    for it go again if nothing came of it.
     """
+    made = [parent for parent in folder.parents if not parent.exists()]
     folder.parent.mkdir(parents=True, exist_ok=True)
     _tidy(folder)
     new = folder.with_name(f".{folder.name}.new-{os.getpid()}")
-    new.mkdir()
     try:
+        new.mkdir()
         yield new
         _replace(new, folder)
     finally:
         shutil.rmtree(new, ignore_errors=True)
+        for parent in made:
+            with suppress(OSError):  # there is something in it
+                parent.rmdir()
 
 
 def _replace(new: Path, folder: Path) -> None:

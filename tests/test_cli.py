@@ -3,10 +3,13 @@
 import errno
 import json
 import os
+import random
 import re
 import subprocess
 import sys
+import time
 import tomllib
+from math import exp, log
 from pathlib import Path
 
 import pytest
@@ -14,6 +17,7 @@ from click.testing import CliRunner, Result
 
 from parts import proof
 from parts.__main__ import main
+from parts.make import load
 
 ROOT = Path(__file__).parents[1]
 DEMO = ROOT / "configs" / "tin_wren.toml"
@@ -23,6 +27,7 @@ MISREAD = ROOT / "configs" / "tin_wren_misread.toml"
 def run(*words: str | Path) -> Result:
     result = CliRunner().invoke(main, [str(word) for word in words])
     assert "Traceback" not in result.output
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exc_info
     return result
 
 
@@ -150,6 +155,53 @@ def refused_job(tmp_path: Path) -> Path:
     return job
 
 
+def stocked_job(tmp_path: Path, **stock: float) -> Path:
+    """The demo on another sheet or die, its bend book left out."""
+    lines = "".join(f"{key} = {value}\n" for key, value in stock.items())
+    text = re.sub(r"(?s)\[\[bend_book\]\].*?(?=# --- right)", "", DEMO.read_text())
+    head = '[stock.plate5]\nmaterial = "S235"\n'
+    text = re.sub(r"(?s)\[stock\.plate5\].*?\n\n", f"{head}{lines}\n", text, count=1)
+    job = tmp_path / "job.toml"
+    job.write_text(text)
+    return job
+
+
+@pytest.mark.parametrize(
+    ("stock", "said"),
+    [
+        ({"thickness": 30}, "no die of dies.csv suits 30 mm sheet"),
+        ({"thickness": 12}, "no die of dies.csv suits 12 mm sheet"),
+        ({"thickness": 5, "die": 500}, "die V 500 is not in dies.csv"),
+        ({"thickness": 5, "die": 3}, "die V 3 is not in dies.csv"),
+        ({"thickness": 5, "inside_radius": 0.1}, "DIN 6935 has no answer for inside radius 0.1"),
+    ],
+)
+def test_a_sheet_that_no_die_or_rule_knows_is_refused_by_name(
+    tmp_path: Path, stock: dict[str, float], said: str
+) -> None:
+    result = run("check", stocked_job(tmp_path, **stock))
+    assert result.exit_code == 1
+    words = " ".join(result.output.split())
+    assert said in words
+    assert "refused: right: stock plate5" in words and "refused: left: stock plate5" in words
+
+
+def test_whatever_the_stock_the_answer_is_words(tmp_path: Path) -> None:
+    chosen = random.Random(20260504)
+    codes = set()
+    for _ in range(24):
+        stock = {"thickness": round(exp(chosen.uniform(log(0.3), log(60))), 2)}
+        if chosen.random() < 0.6:
+            stock["die"] = round(exp(chosen.uniform(log(1), log(600))), 1)
+        if chosen.random() < 0.6:
+            stock["inside_radius"] = round(exp(chosen.uniform(log(0.02), log(120))), 2)
+        result = run("check", stocked_job(tmp_path, **stock))
+        assert result.exit_code in (0, 1, 2), stock
+        assert result.output.strip(), stock
+        codes.add(result.exit_code)
+    assert 1 in codes
+
+
 def test_a_refused_part_exits_1_and_writes_nothing(tmp_path: Path) -> None:
     result = run("build", refused_job(tmp_path), "--out", tmp_path / "out")
     assert result.exit_code == 1
@@ -224,3 +276,286 @@ def test_show_says_plainly_when_no_viewer_is_there(monkeypatch: pytest.MonkeyPat
     result = run("show", DEMO, "--port", "9")
     assert result.exit_code == 2
     assert "no viewer answers on 127.0.0.1:9" in result.output or "pip install" in result.output
+
+
+PLAIN = """\
+[job]
+name = "plain"
+[stock.p]
+material = "S235"
+thickness = 5
+[points]
+A1 = { at = [947, 580, 450] }
+A2 = { at = [1001, 580, 450] }
+S1 = { at = [1098, 622, 485] }
+S2 = { at = [1098, 622, 415] }
+[parts.m]
+kind = "bumper_mount"
+stock = "p"
+hand = "right"
+bar_mass = 5
+rail_slots = "none"
+[parts.m.right]
+rail_holes = ["A1", "A2"]
+bar_studs = ["S1", "S2"]
+rail_face = { toe = 0, lean = 0 }
+bar_face = { sweep = 0, lean = 0 }
+"""
+
+
+def plain_job(folder: Path, old: str = "", new: str = "") -> Path:
+    """A job without a spare measurement, with `old` replaced by `new`."""
+    assert PLAIN.count(old) == 1 or not old
+    folder.mkdir(exist_ok=True)
+    job = folder / "job.toml"
+    job.write_text(PLAIN.replace(old, new) if old else PLAIN, encoding="utf-8")
+    return job
+
+
+def planted_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    def fail(*_: object) -> None:
+        raise proof.ProofFailed((proof.Disagreement("a.dxf", "units", "4 (mm)", "1 (inch)"),))
+
+    monkeypatch.setattr("parts.proof.prove", fail)
+
+
+def test_brackets_without_end_are_answered_in_one_line(tmp_path: Path) -> None:
+    job = tmp_path / "deep.toml"
+    job.write_text("a = " + "[" * 5000 + "]" * 5000)
+    result = run("check", job)
+    assert result.exit_code == 2
+    assert result.output.count("\n") == 1
+    assert "brackets inside brackets" in result.output
+
+
+def test_a_fault_of_its_own_is_a_sentence_and_a_traceback_only_when_asked_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr("parts.make.load", fail)
+    result = run("check", DEMO)
+    assert result.exit_code == 2
+    assert "cannot go on (ZeroDivisionError: division by zero)" in result.output
+    assert result.output.count("\n") == 1
+    document = json.loads(run("check", DEMO, "--json").stdout)
+    assert "ZeroDivisionError" in document["problems"][0]["message"]
+    monkeypatch.setenv("TINWRIGHT_DEBUG", "1")
+    raised = CliRunner().invoke(main, ["check", str(DEMO)])
+    assert isinstance(raised.exception, ZeroDivisionError)
+
+
+def test_points_that_nothing_uses_cost_nothing_and_refuse_nothing(tmp_path: Path) -> None:
+    others = [f"Z{i} = {{ at = [{i}, 0, 0] }}" for i in range(3000)]
+    others += ["Y1 = { at = [0, 0, 0] }", "Y2 = { at = [100, 0, 0], tape = { Y1 = 900 } }"]
+    job = plain_job(tmp_path, "[points]", "\n".join(["[points]", *others]))
+    start = time.monotonic()
+    result = run("check", job)
+    assert result.exit_code == 0, result.output
+    assert time.monotonic() - start < 10  # all together they took over a minute
+    assert "Z17" not in result.output
+
+
+def test_a_build_prints_cautions_and_findings_in_lines_that_fit(tmp_path: Path) -> None:
+    result = run("build", plain_job(tmp_path), "--out", tmp_path, "--only", "dxf")
+    assert result.exit_code == 0, result.output
+    assert "Not a towing, lifting, jacking or recovery point" in result.output
+    assert "note: right: A1, A2: the points may be" in result.output
+    lines = [line for line in result.output.splitlines() if tmp_path.as_posix() not in line]
+    assert max(map(len, lines)) <= 96
+
+
+def test_readings_that_nothing_checks_are_not_shown_as_in_agreement(tmp_path: Path) -> None:
+    text = run("check", plain_job(tmp_path)).output
+    assert "+0.00" not in text
+    assert " 0 %" not in text
+    assert "nothing checks these readings: a misread would not show; add a distance" in text
+    rows = [line for line in text.splitlines() if re.match(r" +[AS][12] [xyz] ", line)]
+    assert len(rows) == 12
+    assert all(row.split()[-2:] == ["-", "-"] for row in rows)
+    assert "nothing checks" not in run("check", DEMO).output
+
+
+def test_the_limits_of_the_screening_say_which_way_they_hold(tmp_path: Path) -> None:
+    text = run("check", plain_job(tmp_path)).output
+    (bending,) = re.findall(r"bending across A2 .*", text)
+    (spacing,) = re.findall(r"hole spacing, rail .*", text)
+    assert " at most " in bending
+    assert " at least " in spacing
+    too_much = run("check", plain_job(tmp_path, "bar_mass = 5", "bar_mass = 50")).output
+    assert " at most " in re.findall(r"bending across A2 .*", too_much)[0]
+
+
+def test_a_refused_build_says_that_older_files_are_still_there(tmp_path: Path) -> None:
+    assert run("build", plain_job(tmp_path), "--out", tmp_path, "--only", "dxf").exit_code == 0
+    before = tree(tmp_path / "plain")
+    job = plain_job(tmp_path, "bar_mass = 5", "bar_mass = 500")
+    result = run("build", job, "--out", tmp_path)
+    assert result.exit_code == 1
+    folder = (tmp_path / "plain" / "m").as_posix()
+    assert f"the files of an earlier build are still in {folder}" in result.output
+    assert tree(tmp_path / "plain") == before
+    (part,) = json.loads(run("build", job, "--out", tmp_path, "--json").stdout)["parts"]
+    assert (part["status"], part["earlier_build"], part["files"]) == ("refused", folder, [])
+    assert "earlier build" not in run("build", job, "--out", tmp_path / "other").output
+
+
+def test_a_failed_proof_says_so_and_leaves_no_empty_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    planted_fault(monkeypatch)
+    job, out = plain_job(tmp_path), tmp_path / "out"
+    result = run("build", job, "--out", out, "--only", "dxf")
+    assert result.exit_code == 3
+    assert "a.dxf: units: expected 4 (mm), found 1 (inch)" in result.output
+    assert not out.exists()
+    result = run("build", job, "--out", out, "--only", "dxf", "--json")
+    assert result.exit_code == 3
+    (part,) = json.loads(result.stdout)["parts"]
+    assert part["status"] == "unproved"
+    said = "a.dxf: units: expected 4 (mm), found 1 (inch)"
+    assert part["problems"] == [{"message": said}]
+
+
+def test_a_failed_proof_says_that_older_files_are_still_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job = plain_job(tmp_path)
+    assert run("build", job, "--out", tmp_path, "--only", "dxf").exit_code == 0
+    planted_fault(monkeypatch)
+    result = run("build", job, "--out", tmp_path, "--only", "dxf")
+    assert result.exit_code == 3
+    assert "the files of an earlier build are still in" in result.output
+
+
+def test_only_keeps_the_other_files_of_the_same_job(tmp_path: Path) -> None:
+    job, folder = plain_job(tmp_path), tmp_path / "plain" / "m"
+    assert run("build", job, "--out", tmp_path, "--only", "script,figures").exit_code == 0
+    script = next(folder.glob("*.py")).read_bytes()
+    result = run("build", job, "--out", tmp_path, "--only", "dxf", "--json")
+    (part,) = json.loads(result.stdout)["parts"]
+    assert {Path(name).suffix for name in part["kept"]} == {".py", ".json"}
+    assert part["removed"] == []
+    assert next(folder.glob("*.py")).read_bytes() == script
+    record = json.loads((folder / "proof.json").read_text())
+    names = {row["name"] for row in record["files"]}
+    assert names == {path.name for path in folder.iterdir()} - {"proof.json"}
+
+
+def test_only_removes_what_the_changed_job_no_longer_makes_and_says_so(tmp_path: Path) -> None:
+    assert run("build", plain_job(tmp_path), "--out", tmp_path, "--only", "script").exit_code == 0
+    job = plain_job(tmp_path, "485", "484")
+    result = run("build", job, "--out", tmp_path, "--only", "dxf")
+    assert result.exit_code == 0, result.output
+    assert "were removed, because the job has changed since" in result.output
+    folder = tmp_path / "plain" / "m"
+    assert {path.suffix for path in folder.iterdir()} == {".dxf", ".json"}
+
+
+def test_a_file_that_was_changed_by_hand_is_not_kept_as_proved(tmp_path: Path) -> None:
+    job, folder = plain_job(tmp_path), tmp_path / "plain" / "m"
+    assert run("build", job, "--out", tmp_path, "--only", "script").exit_code == 0
+    script = next(folder.glob("*.py"))
+    script.write_text(script.read_text() + "# mine\n")
+    (part,) = json.loads(
+        run("build", job, "--out", tmp_path, "--only", "dxf", "--json").stdout
+    )["parts"]  # fmt: skip
+    assert part["removed"] == [script.name]
+    assert not script.exists()
+
+
+def test_only_given_twice_means_both(tmp_path: Path) -> None:
+    job = plain_job(tmp_path)
+    words = ("--only", "script", "--only", "dxf")
+    assert run("build", job, "--out", tmp_path, *words).exit_code == 0
+    ends = {path.suffix for path in (tmp_path / "plain" / "m").iterdir()}
+    assert ends == {".dxf", ".py", ".json"}
+
+
+@pytest.mark.parametrize("empty", ["", "dxf,", " "])
+def test_an_empty_only_is_refused(tmp_path: Path, empty: str) -> None:
+    result = run("build", plain_job(tmp_path), "--out", tmp_path / "out", "--only", empty)
+    assert result.exit_code == 2
+    assert "--only: a name is missing; write one or more of step, dxf, script" in result.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_json_tells_the_status_of_every_part(tmp_path: Path) -> None:
+    job = plain_job(tmp_path)
+    (part,) = json.loads(run("check", job, "--json").stdout)["parts"]
+    assert (part["status"], part["problems"], part["files"]) == ("checked", [], [])
+    built = run("build", job, "--out", tmp_path, "--only", "dxf", "--json")
+    (part,) = json.loads(built.stdout)["parts"]
+    assert part["status"] == "built"
+    assert part["cautions"]
+    assert all(Path(name).is_file() for name in part["files"])
+    job = plain_job(tmp_path, "bar_mass = 5", "bar_mass = 500")
+    (part,) = json.loads(run("check", job, "--json").stdout)["parts"]
+    assert part["status"] == "refused"
+    assert part["problems"][0]["message"].startswith("refused: right: ")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["check", MISREAD], "A2R-S1R reads 101"),
+        (["check", "no_such.toml"], "there is no such file"),
+        (["build", DEMO, "--only", "dfx"], "did you mean dxf"),
+        (["build", DEMO, "--part", "x"], "has no part 'x'"),
+        (["check", DEMO, "--no-such-option"], "--no-such-option"),
+    ],
+)
+def test_what_cannot_be_read_is_a_document_too(words: list[str], said: str) -> None:
+    result = run(*words, "--json")
+    assert result.exit_code == 2
+    document = json.loads(result.stdout)
+    assert document["parts"] == []
+    assert said in document["problems"][0]["message"]
+
+
+def test_a_mistake_in_the_document_says_where_it_is(tmp_path: Path) -> None:
+    job = plain_job(tmp_path, "thickness = 5", "thickness = -5")
+    (problem,) = json.loads(run("check", job, "--json").stdout)["problems"]
+    assert problem == {
+        "file": str(job), "line": 5, "column": 13, "field": "stock.p.thickness",
+        "message": "must be more than 0 mm", "remedy": "it is -5 mm",
+    }  # fmt: skip
+
+
+def test_a_part_that_the_job_does_not_have_is_answered_with_the_nearest() -> None:
+    with pytest.raises(KeyError) as caught:
+        load(DEMO).part("rear_mout")
+    assert str(caught.value) == f"{DEMO} has no part 'rear_mout'; did you mean 'rear_mount'?"
+
+
+def test_a_spot_that_is_wrong_by_itself_is_told_once(tmp_path: Path) -> None:
+    job = plain_job(tmp_path, "bar_mass = 5", "bar_mass = 5\nrail_bolt = '1/2\"'")
+    (problem,) = json.loads(run("check", job, "--json").stdout)["problems"]
+    assert problem["remedy"] == "did you mean 1/2-13 UNC or 1/2-20 UNF?"
+    job = plain_job(tmp_path, "bar_mass = 5", 'bar_mass = 5\nrail_bolt = "1/2 in UNC"')
+    (problem,) = json.loads(run("check", job, "--json").stdout)["problems"]
+    assert problem["message"].startswith("is an inch bolt")
+
+
+def test_a_switch_that_is_no_switch_is_named_and_nothing_else(tmp_path: Path) -> None:
+    job = plain_job(tmp_path, 'hand = "right"', 'hand = "pair"\nmirror = "yes"')
+    (problem,) = json.loads(run("check", job, "--json").stdout)["problems"]
+    assert (problem["field"], problem["message"]) == ("parts.m.mirror", "must be true or false")
+
+
+@pytest.mark.parametrize("record", ["{}", "[]", "no json", None])
+def test_a_record_of_an_earlier_build_that_says_nothing_keeps_nothing(
+    tmp_path: Path, record: str | None
+) -> None:
+    job, folder = plain_job(tmp_path), tmp_path / "plain" / "m"
+    assert run("build", job, "--out", tmp_path, "--only", "script").exit_code == 0
+    paper = folder / "proof.json"
+    if record is None:  # as written before builds said what they were made from
+        rest = {"files": json.loads(paper.read_text())["files"]}
+        record = json.dumps(rest)
+    paper.write_text(record)
+    result = run("build", job, "--out", tmp_path, "--only", "dxf")
+    assert result.exit_code == 0, result.output
+    assert {path.suffix for path in folder.iterdir()} == {".dxf", ".json"}
+    assert ("were removed" in result.output) == ("files" in record)

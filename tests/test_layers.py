@@ -14,6 +14,7 @@ BELOW = {
     "place": set(),
     "report": set(),
     "stage": set(),
+    "earlier": set(),
     "progress": set(),
     "sheet": {"tables", "place", "report"},
     "trade": {"sheet", "tables", "place", "report"},
@@ -23,13 +24,15 @@ BELOW = {
     "job": {"kinds", "part", "trade", "sheet", "tables", "place", "report"},
     "writers": {"part", "solid", "sheet", "tables", "place", "report"},
     "proof": {"part", "solid", "sheet", "place", "report"},
-    "telling": {"part", "report"},
+    "telling": {"part", "trade", "report"},
     "view": {"part", "solid"},
     "make": {
         "job", "kinds", "writers", "proof", "part", "stage", "sheet", "report",
+        "earlier",
     },
+    "outcome": {"make", "proof", "writers", "part", "earlier"},
     "__main__": {"make", "job", "kinds", "proof", "writers", "part", "telling", "view",
-                 "progress", "tables"},
+                 "progress", "tables", "outcome"},
     "__init__": {"make"},
 }  # fmt: skip
 ONE_DOOR = {

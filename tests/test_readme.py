@@ -1,5 +1,6 @@
 """The README tells the truth: its job builds, its message is what the tool says."""
 
+import json
 import re
 from pathlib import Path
 
@@ -40,3 +41,16 @@ def test_the_first_command_of_the_readme_names_files_that_exist() -> None:
     assert (ROOT / command.split()[-1]).is_file()
     for picture in re.findall(r"!\[[^]]*\]\(([^)]+)\)", README):
         assert (ROOT / picture).is_file()
+
+
+def test_the_readme_names_the_statuses_and_keys_of_the_document(tmp_path: Path) -> None:
+    job = tmp_path / "shelf.toml"
+    job.write_text(job_of_readme(), encoding="utf-8")
+    words = ["build", str(job), "--out", str(tmp_path), "--only", "dxf", "--json"]
+    document = json.loads(CliRunner().invoke(main, words).stdout)
+    (part,) = document["parts"]
+    assert part["status"] == "built"
+    for key in ("status", "problems", "figures", "findings", "cautions", "files"):
+        assert key in part
+    for word in ("`checked`", "`built`", "`refused`", "`unproved`", "`problems`"):
+        assert word in README

@@ -28,7 +28,7 @@ def main() -> None:
     """Write rear_mount.svg beside this file."""
     part = load(ROOT / "configs" / "tin_wren.toml").part("rear_mount")
     with tempfile.TemporaryDirectory() as folder:
-        files = build(part, Path(folder), ("step", "dxf"))
+        files = build(part, Path(folder), ("step", "dxf")).files
         right = [path for path in files if "-right-" in path.name]
         marked = next(path for path in right if path.name.endswith("-marked.dxf"))
         step = next(path for path in right if path.suffix == ".step")
