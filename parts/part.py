@@ -41,6 +41,7 @@ class Piece:
     quantity: int = 1
     sheet: tuple[float, float] | None = None  # size of the sheet it is cut from
     screens: tuple[Screen, ...] = ()
+    inside_radius: float | None = None  # as the stock states it
 
     @property
     def blank(self) -> Blank:
@@ -50,7 +51,7 @@ class Piece:
     @property
     def rack(self) -> Rack:
         """The stock with the tooling and sheet it is worked with."""
-        return Rack(self.stock, self.die_v, None, self.sheet)
+        return Rack(self.stock, self.die_v, self.inside_radius, self.sheet)
 
     def solid(self) -> Any:
         """The folded metal as a `cadquery.Solid`, in the piece's own axes. Wakes the kernel."""

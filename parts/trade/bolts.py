@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from math import pi
 
+from parts.sheet.stock import MM_PER_INCH
 from parts.tables import Row, UnknownName, find, rows
-
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,9 @@ from parts.trade.bolts import (
     tension_resistance_n,
 )
 
+JUST = 1e-6  # a reserve short of 1 by less than this holds
+PRELOADED = ("8.8", "10.9")  # EN 1993-1-8 3.1.2: only these are counted on once tightened
+
 
 @dataclass(frozen=True, slots=True)
 class Screen:
@@ -35,7 +38,7 @@ class Screen:
 
     @property
     def holds(self) -> bool:
-        return self.reserve >= 1
+        return self.reserve >= 1 - JUST
 
 
 def root_bending(
@@ -190,8 +193,13 @@ def slip(
 
     `kind_of_hole`: a row of slip_holes.csv; along and across mean to the force. `friction`
     0.2 is for plain or painted steel (EN 1090-2 class D). Counts on bolts tightened to their
-    preload.
+    preload: raises ValueError for a class that is not one of `PRELOADED`.
     """
+    if strength.name not in PRELOADED:
+        raise ValueError(
+            f"{strength.name} is not a preloaded class; needs {' or '.join(PRELOADED)} "
+            "(EN 1993-1-8 3.1.2)"
+        )
     row = find("slip_holes", kind_of_hole, what="kind of hole")
     limit = (
         float(row["factor"]) * bolts * surfaces * friction * preload_n(bolt, strength)

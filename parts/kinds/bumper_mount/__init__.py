@@ -13,19 +13,25 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from parts.kinds.bench import Bench
-from parts.kinds.bumper_mount.config import BumperMount, Hand, Side
+from parts.kinds.bench import Bench, NoTooling
+from parts.kinds.bumper_mount.clearances import gaps
+from parts.kinds.bumper_mount.config import BumperMount
 from parts.kinds.bumper_mount.faces import Angles, NoLayout, contact_faces
-from parts.kinds.bumper_mount.figures import figures
-from parts.kinds.bumper_mount.findings import findings, off_face
+from parts.kinds.bumper_mount.figures import GEOMETRY, figures
+from parts.kinds.bumper_mount.findings import findings
+from parts.kinds.bumper_mount.fit import off_face
 from parts.kinds.bumper_mount.layout import Bracket, lay_out_bracket
 from parts.kinds.bumper_mount.screens import screens
+from parts.kinds.bumper_mount.side import Hand, Side
+from parts.kinds.bumper_mount.spreads import spreads
 from parts.kinds.sides import made_as_mirror
 from parts.part import Part, Piece
 from parts.report import Finding, Severity
 from parts.sheet.soundness import fold_or_findings
 
 __all__ = ["BumperMount", "lay_out"]
+
+TOOLING = "the stock, the bend book and the table of dies"
 
 CAUTIONS = (
     "Not a towing, lifting, jacking or recovery point. Not tested for a crash.",
@@ -86,10 +92,10 @@ def _one_hand(
 ) -> tuple[list[Piece], list[Finding]]:
     try:
         bracket = lay_out_bracket(config, side, bench, hand)
-    except NoLayout as no:
+    except (NoLayout, NoTooling) as no:
         finding = Finding(
             Severity.REFUSES, f"{hand}: {no.where}", no.found, no.needed, no.remedy,
-            "computed from the measured points and faces",
+            TOOLING if isinstance(no, NoTooling) else GEOMETRY,
         )  # fmt: skip
         return [], [finding, *_of_hand(hand, _off_faces(config, side, bench, hand))]
     folded, unsound = fold_or_findings(bracket.blank)
@@ -97,6 +103,8 @@ def _one_hand(
         return [], list(_of_hand(hand, unsound))
     allowances = tuple(bench.allowance(bracket.rack, b.turn_deg) for b in bracket.blank.bends)
     screened = tuple(screens(config, bracket))
+    spread = spreads(config, side, bench.spots, bracket, allowances)
+    clear = tuple(gaps(config, side, bench.spots, bracket, folded))
     piece = Piece(
         "bracket",
         hand,
@@ -105,13 +113,14 @@ def _one_hand(
         bracket.chain.base,
         allowances,
         _faces(bracket),
-        tuple(figures(config, side, bench.spots, bracket, folded, allowances)),
+        tuple(figures(bracket, folded, allowances, spread, clear)),
         bracket.rack.die_v,
         config.quantity,
         bracket.rack.sheet,
         screened,
+        bracket.rack.inside_radius,
     )
-    said = findings(config, side, bench.spots, bracket, folded, screened)
+    said = findings(config, side, bench.spots, bracket, folded, screened, spread, clear)
     return [piece], list(_of_hand(hand, said))
 
 

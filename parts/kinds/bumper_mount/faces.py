@@ -8,7 +8,7 @@ from math import cos, radians, sin
 import numpy as np
 
 from parts.kinds.bench import Spots
-from parts.kinds.bumper_mount.config import BarFace, Hand, RailFace, Side, Toward
+from parts.kinds.bumper_mount.side import BarFace, Hand, RailFace, Side, Toward
 from parts.place import Vector, unit
 from parts.sheet.reach import ContactFace
 

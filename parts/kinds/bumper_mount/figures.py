@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from math import atan2, degrees
 
 import numpy as np
 
-from parts.kinds.bench import WIDE_95, Spots
-from parts.kinds.bumper_mount.bracket import one_bend, two_bends
-from parts.kinds.bumper_mount.config import BumperMount, Side
-from parts.kinds.bumper_mount.faces import Angles, NoLayout, contact_faces
-from parts.kinds.bumper_mount.layout import Bracket, clear_of_bend
+from parts.kinds.bumper_mount.clearances import Gap
+from parts.kinds.bumper_mount.layout import Bracket
+from parts.kinds.bumper_mount.spreads import Spreads
 from parts.place import Vector
 from parts.report import Figure
 from parts.sheet import measure
@@ -22,25 +19,22 @@ from parts.sheet.fold import Folded, stretches
 from parts.sheet.loop import Loop, box, moved
 
 GEOMETRY = "computed from the measured points and faces"
-SMALL_STEP = 0.01  # mm, to find how a turn changes with a coordinate
 
 
 def figures(
-    config: BumperMount,
-    side: Side,
-    spots: Spots,
     bracket: Bracket,
     folded: Folded,
     allowances: tuple[Allowance, ...],
+    spread: Spreads,
+    clear: tuple[Gap, ...],
 ) -> Iterator[Figure]:
     """The numbers of one hand's bracket."""
     t, r = folded.blank.thickness, bracket.sheet.radius
-    spreads = turn_spreads(config, side, spots, bracket)
     for number, (bend, allowance) in enumerate(zip(folded.blank.bends, allowances, strict=True)):
         turn, name = abs(bend.turn_deg), bend.name
-        spread = spreads[number] if number < len(spreads) else None
-        yield Figure(f"{name}: turn angle", turn, "deg", GEOMETRY, spread)
-        yield Figure(f"{name}: included angle", 180 - turn, "deg", GEOMETRY, spread)
+        half = spread.turns[number] if number < len(spread.turns) else None
+        yield Figure(f"{name}: turn angle", turn, "deg", GEOMETRY, half)
+        yield Figure(f"{name}: included angle", 180 - turn, "deg", GEOMETRY, half)
         yield Figure(f"{name}: inside radius", r, "mm", bracket.radius_source)
         yield Figure(
             f"{name}: bend allowance",
@@ -54,11 +48,15 @@ def figures(
     for reach in bracket.chain.reaches:
         lean = float(np.degrees(np.arccos(np.abs(reach.line).max())))
         yield Figure(f"{reach.bend.name}: lean of the fold line off square", lean, "deg", GEOMETRY)
-    yield from _hole_figures(spots, bracket)
+    yield from _hole_figures(bracket, spread)
     yield from _length_figures(bracket, folded)
     for root in bracket.roots:
         yield Figure(f"{root.bend.name}: width at the bend", root.width, "mm", GEOMETRY)
     yield from _square_figures(bracket)
+    for gap in clear:
+        yield Figure(
+            f"{gap.point}: gap to the bracket", gap.found, "mm", GEOMETRY, gap.error or None
+        )
     width, height = measure.blank_box(folded)
     yield Figure("blank, along the fold", width, "mm", GEOMETRY)
     yield Figure("blank, across the fold", height, "mm", GEOMETRY)
@@ -71,24 +69,16 @@ def figures(
     )
 
 
-def _hole_figures(spots: Spots, bracket: Bracket) -> Iterator[Figure]:
-    chain = bracket.chain
+def _hole_figures(bracket: Bracket, spread: Spreads) -> Iterator[Figure]:
     ends = (
-        (bracket.rail_holes, bracket.bar_holes, chain.near, chain.reaches[0]),
-        (bracket.bar_holes, bracket.rail_holes, chain.far, chain.reaches[-1]),
+        (bracket.rail_holes, bracket.chain.near, spread.near),
+        (bracket.bar_holes, bracket.chain.far, spread.far),
     )
-    for own, other, distances, reach in ends:
-        place = chain.base if own is bracket.rail_holes else chain.end
-        ahead = place.direction([*reach.bend.across, 0.0])
-        for flat, distance in zip(own, distances, strict=True):
+    for holes, distances, halves in ends:
+        for flat, distance, half in zip(holes, distances, halves, strict=True):
             hole = flat.hole
-            error = max(spots.error_between(hole.name, o.hole.name, ahead) for o in other)
             yield Figure(
-                f"{hole.name}: from the start of the bend",
-                float(distance),
-                "mm",
-                GEOMETRY,
-                error or None,
+                f"{hole.name}: from the start of the bend", float(distance), "mm", GEOMETRY, half
             )
             if hole.length > hole.width:
                 yield Figure(f"{hole.name}: slot length", hole.length, "mm", "bolt + 2 x (error + "
@@ -155,66 +145,3 @@ def _nearest_axis(direction: Vector) -> Vector:
     largest = int(np.abs(direction).argmax())
     axis[largest] = np.sign(direction[largest])
     return axis
-
-
-def turn_spreads(
-    config: BumperMount, side: Side, spots: Spots, bracket: Bracket
-) -> tuple[float | None, ...]:
-    """95 % half width of the turn of each bend from rail to bar, degrees.
-
-    Each measured angle moved by its own error, effects added as squares; the points' coordinates
-    by their covariance, with the turn's slope to each. None where nothing has an error.
-    """
-    measured = Angles.measured(side)
-    rail, bar = side.rail_face, side.bar_face
-    nominal = np.array([bend.turn_deg for bend in bracket.chain.bends])
-    slopes = np.zeros((len(nominal), len(spots.covariance)))
-    by_angle = np.zeros(len(nominal))
-    try:
-        for name, angle in (
-            ("toe", rail.toe),
-            ("rail_lean", rail.lean),
-            ("sweep", bar.sweep),
-            ("bar_lean", bar.lean),
-        ):
-            if angle.plus_minus:
-                moved = replace(measured, **{name: getattr(measured, name) + angle.plus_minus})
-                by_angle += (_turns(config, side, spots, bracket, moved) - nominal) ** 2
-        for i, shifted in _steps(side, spots, bracket):
-            slopes[:, i] = (_turns(config, side, shifted, bracket, measured) - nominal) / SMALL_STEP
-    except (NoLayout, ValueError):
-        return tuple(None for _ in nominal)
-    by_points = np.einsum("bi,ij,bj->b", slopes, spots.covariance, slopes)
-    spreads = np.sqrt(by_angle + WIDE_95**2 * np.maximum(by_points, 0.0))
-    return tuple(float(spread) if spread > 1e-9 else None for spread in spreads)
-
-
-def _steps(side: Side, spots: Spots, bracket: Bracket) -> Iterator[tuple[int, Spots]]:
-    """Every coordinate that the turns rest on and that has an error, moved by a small step."""
-    used = {*(side.rail_face.points or ()), *(side.bar_face.points or ())}
-    if len(bracket.chain.bends) > 1:  # where a step's web starts and ends
-        used |= {*side.rail_holes, *side.bar_studs}
-    for number, (name, at) in enumerate(spots.positions.items()):
-        for axis in range(3):
-            i = 3 * number + axis
-            if name in used and spots.covariance[i, i] > 0:
-                shifted = at + SMALL_STEP * np.eye(3)[axis]
-                yield i, replace(spots, positions={**spots.positions, name: shifted})
-
-
-def _turns(
-    config: BumperMount, side: Side, spots: Spots, bracket: Bracket, angles: Angles
-) -> Vector:
-    """The turns (n,) of as many bends, had the points and angles been these."""
-    rail, bar = contact_faces(side, spots, bracket.hand, config.bumper, angles)
-    rail_at = np.array([rail.foot(spots.at(flat.hole.name)) for flat in bracket.rail_holes])
-    bar_at = np.array([bar.foot(spots.at(flat.hole.name)) for flat in bracket.bar_holes])
-    if len(bracket.chain.bends) == 1:
-        chain = one_bend(bracket.sheet, rail, bar, rail_at, bar_at)
-    else:
-        clear = (
-            clear_of_bend(tuple(flat.hole for flat in bracket.rail_holes)),
-            clear_of_bend(tuple(flat.hole for flat in bracket.bar_holes)),
-        )
-        chain = two_bends(bracket.sheet, rail, bar, rail_at, bar_at, clear)
-    return np.array([bend.turn_deg for bend in chain.bends])
