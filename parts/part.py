@@ -10,7 +10,7 @@ from typing import Any
 
 from parts import solid
 from parts.place import Place
-from parts.report import Figure, Finding
+from parts.report import Figure, Finding, Table
 from parts.sheet import measure
 from parts.sheet.allowance import Allowance
 from parts.sheet.blank import Blank
@@ -109,6 +109,7 @@ class Part:
     measurements: tuple[Measurement, ...] = ()
     note: str = ""
     spots: tuple[Spot, ...] = ()
+    tables: tuple[Table, ...] = ()
 
     @property
     def refused(self) -> bool:

@@ -57,6 +57,18 @@ class Figure:
         return f"{self.name}: {digits(self.value, self.unit)}{spread} {self.unit}".rstrip()
 
 
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Numbers that are read side by side: a row a case, a column a thing; None where there is
+    nothing to tell."""
+
+    title: str
+    unit: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[float | None, ...]], ...]
+    source: str = ""
+
+
 def digits(value: float, unit: str) -> str:
     """A value with the decimals that make sense for its unit.
 

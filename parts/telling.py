@@ -7,7 +7,7 @@ from pathlib import Path
 from textwrap import wrap
 
 from parts.part import Measurement, Part, Piece, Spot
-from parts.report import Figure, digits
+from parts.report import Figure, Table, digits
 from parts.trade.screening import Screen
 
 WIDTH = 96
@@ -20,6 +20,12 @@ def told(part: Part) -> Iterator[str]:
     yield f"{part.job} / {part.name} ({part.kind})" + (f": {part.note}" if part.note else "")
     yield from told_spots(part.spots)
     yield from told_measurements(part.measurements)
+    if part.figures:
+        yield ""
+        yield "  figures"
+        yield from (_figure(figure) for figure in part.figures)
+    for table in part.tables:
+        yield from _table(table)
     for piece in part.pieces:
         yield from _piece(piece)
     yield from _findings(part)
@@ -117,6 +123,23 @@ def _limit(screen: Screen) -> str:
     if abs(screen.found - screen.limit) < 1e-6 * abs(screen.limit):
         return "limit   "
     return "at most " if (screen.found < screen.limit) == screen.holds else "at least"
+
+
+def _table(table: Table) -> Iterator[str]:
+    """A table with its columns as wide as their heads need."""
+    yield ""
+    source = f"   [{table.source}]" if table.source else ""
+    yield f"  {table.title} ({table.unit}){source}"
+    first = max(len(name) for name, _ in table.rows) + 4
+    wide = [max(len(head), 8) + 3 for head in table.columns]
+    heads = (f"{head:>{width}}" for head, width in zip(table.columns, wide, strict=True))
+    yield " " * first + "".join(heads)
+    for name, values in table.rows:
+        cells = (
+            f"{'' if value is None else digits(value, table.unit):>{width}}"
+            for value, width in zip(values, wide, strict=True)
+        )
+        yield f"    {name:<{first - 4}}{''.join(cells)}"
 
 
 def _figure(figure: Figure) -> str:

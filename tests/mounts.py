@@ -85,6 +85,7 @@ def _case(
     """The bracket turned and carried to anywhere, its faces given by three points each."""
     axis = np.array([r.gauss(0, 1) for _ in range(3)])
     angle, shift = r.uniform(0, 360), np.array([r.uniform(-2000, 2000) for _ in range(3)])
+    shift[1] = 900 + abs(shift[1]) / 4  # a right hand's points lie on the right
     named = {
         "A1": rail_at[0], "A2": rail_at[1], "S1": bar_at[0], "S2": bar_at[1],
         "F1": np.array([0.0, -20, 0]), "F2": np.array([70.0, -30, 0]),

@@ -188,14 +188,14 @@ BROKEN: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any], str]] = 
     "points nearly coincident": ({"S2": (1098.0, 622.0, 470.0)}, {}, {}, "8.0 mm"),
     "bar on top of the rail, parallel": (
         {"S1": (970.0, 622.0, 450.0), "S2": (1010.0, 622.0, 450.0)},
-        {"bar_face": {"sweep": 90}}, {}, "parallel"),
+        {"bar_face": {"sweep": 90, "lean": 0}}, {}, "parallel"),
     "parallel and in one plane": (
         {"S1": (1098.0, 581.0, 478.0), "S2": (1098.0, 581.0, 408.0)},
-        {"bar_face": {"sweep": 90}}, {}, "parallel"),
+        {"bar_face": {"sweep": 90, "lean": 0}}, {}, "parallel"),
     "a whisker from parallel": (
         {"S1": (970.0, 622.0, 450.0), "S2": (1010.0, 622.0, 450.0)},
-        {"bar_face": {"sweep": 89.995}}, {}, "parallel"),
-    "one bend asked of parallel faces": ({}, {"bar_face": {"sweep": 90}}, {"bends": "one"},
+        {"bar_face": {"sweep": 89.995, "lean": 0}}, {}, "parallel"),
+    "one bend asked of parallel faces": ({}, {"bar_face": {"sweep": 90, "lean": 0}}, {"bends": "one"},
                                          "one bend does not do"),
     "thick plate": ({}, {}, {"t": 25.0, "r": 30.0}, "from the bend"),
     "very thick plate": ({}, {}, {"t": 60.0, "r": 60.0}, "inside the bend"),
@@ -236,7 +236,7 @@ def test_three_points_in_line_are_refused_by_name() -> None:
 
 def test_where_the_vehicle_stands_makes_no_difference() -> None:
     near = piece_of(made())
-    shift = (-3000.0, -8000.0, -700.0)
+    shift = (-3000.0, 8000.0, -700.0)
     far = piece_of(made({n: tuple(np.add(p, shift)) for n, p in WORKED.items()}))
     assert faceted(near.blank.outline).symmetric_difference(faceted(far.blank.outline)).area < 1e-6
 

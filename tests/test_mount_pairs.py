@@ -122,7 +122,7 @@ def test_mirror_with_both_sides_measured_is_refused() -> None:
         ({"rail_holes": ["A1", "A1"]}, "rail_holes", "'A1' is named twice"),
         ({"bar_studs": ["S1", "S2", "S1"]}, "bar_studs", "'S1' is named twice"),
         ({"bar_face": {"points": ["B", "B", "C"]}}, "points", "'B' is named twice"),
-        ({"bar_face": {"sweep": 1000}}, "sweep", "1000 degrees"),
+        ({"bar_face": {"sweep": 1000, "lean": 0}}, "sweep", "1000 degrees"),
         ({"rail_face": {"lean": -91}}, "lean", "between -90 and 90"),
         ({"bar_face": {"points": ["B", "D", "C"], "sweep": 6}}, "sweep", "as well as three points"),
     ],

@@ -16,6 +16,7 @@ from parts.sheet.reach import ContactFace, OutOfReach, Reach, bend_onto, laid_on
 
 LEAST_TURN_DEG = 20.0  # faces nearer to parallel than this are joined by a step
 MOST_TURN_DEG = 150.0
+CLEARLY_APART_DEG = 5.0  # nearer to parallel, where two faces meet hangs on their measuring errors
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,7 +165,8 @@ def _web_normal(rail: ContactFace, bar: ContactFace, run: Vector) -> Vector:
     meeting = np.cross(rail.metal, bar.metal)
     mean = rail.metal + (bar.metal if rail.metal @ bar.metal > 0 else -bar.metal)
     across = unit(np.cross(mean, run))
-    if np.linalg.norm(meeting) > 1e-6 and abs(unit(meeting) @ across) > np.cos(radians(15)):
+    clear = np.linalg.norm(meeting) > np.sin(radians(CLEARLY_APART_DEG))
+    if clear and abs(unit(meeting) @ across) > np.cos(radians(15)):
         across = unit(meeting)
     return unit(np.cross(run, across))
 

@@ -73,10 +73,10 @@ class BumperMount(KindConfig):
     bolt_class: PropertyClass = Field(
         default="8.8", description="Strength class of both bolts.", examples=["8.8"]
     )
-    fit: Literal["fine", "medium", "coarse"] = Field(
+    fit: Literal["fine", "medium", "coarse", "close", "normal", "loose"] = Field(
         default="medium",
-        description="Clearance of the holes by ISO 273; for inch bolts close, normal and loose of "
-        "ASME B18.2.8 in the same order.",
+        description="Clearance of the holes: fine, medium or coarse by ISO 273; for inch bolts "
+        "close, normal or loose of ASME B18.2.8, in the same order.",
         examples=["medium"],
     )
     rail_adjust: NotNegative = Field(

@@ -50,6 +50,8 @@ def contact_faces(
     """
     rail_points = spots.all_at(side.rail_holes)
     bar_points = spots.all_at(side.bar_studs)
+    _refuse_other_side(rail_points, "rail_holes", hand)
+    _refuse_other_side(bar_points, "bar_studs", hand)
     rail_normal = (
         _through(spots, side.rail_face.points, "rail_face")
         if side.rail_face.points
@@ -79,6 +81,19 @@ def contact_faces(
         bar_normal if toward_rail > 0 else -bar_normal,
     )
     return rail, bar
+
+
+def _refuse_other_side(points: Vector, where: str, hand: Hand) -> None:
+    """Points under a hand must lie on that side: angles are told outboard and inboard."""
+    y = float(points[:, 1].mean())
+    if y * OUTWARD[hand] < 0:
+        sign = "more" if hand == "right" else "less"
+        raise NoLayout(
+            where,
+            f"its points lie on the other side of the centre plane (Y {y:.0f})",
+            f"Y of {sign} than 0 for the {hand} hand",
+            "check the signs of Y, or the hand",
+        )
 
 
 def rail_normal_of(toe_deg: float, lean_deg: float, hand: Hand) -> Vector:

@@ -22,6 +22,7 @@ from parts.sheet.reach import ContactFace
 from parts.trade.bolts import bolt
 
 PRACTICE = "common practice"
+MOST_OUT = 3.0  # mm that points may be out across the slots: more no reamer mends; our own limit
 RING_OVER_FLATS = 1.5  # outside of a ring spanner over the bolt's width across flats
 SOCKET = 50.0  # mm, length of a socket past the washer
 STEP = 0.5  # mm along a bolt's axis
@@ -83,7 +84,7 @@ def cross_error(spots: Spots, bracket: Bracket, config: BumperMount) -> Iterator
         )
         if error > play:
             yield Finding(
-                Severity.MENTIONS,
+                Severity.REFUSES if error > MOST_OUT else Severity.MENTIONS,
                 ", ".join(flat.hole.name for flat in holes),
                 f"the points may be {error:.1f} mm out across the slots, the bolt has "
                 f"{play:.2f} mm of play",

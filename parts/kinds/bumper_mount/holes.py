@@ -17,7 +17,7 @@ from parts.sheet.reach import ContactFace
 from parts.tables import find
 from parts.trade.bolts import Bolt, bolt, clearance_hole
 
-INCH_FIT = {"fine": "close", "medium": "normal", "coarse": "loose"}
+FITS = (("fine", "close"), ("medium", "normal"), ("coarse", "loose"))  # ISO 273, ASME B18.2.8
 WASHER_MARGIN = 1.0  # metal beyond the washer's rim
 SPANNER_MARGIN = 1.0  # round a socket
 
@@ -62,8 +62,8 @@ def bolt_holes(
 
 def hole_size(config: BumperMount, fastener: Bolt) -> float:
     """Diameter of the clearance hole."""
-    metric = fastener.series.startswith("metric")
-    return clearance_hole(fastener, config.fit if metric else INCH_FIT[config.fit])[0]
+    metric, inch = next(pair for pair in FITS if config.fit in pair)
+    return clearance_hole(fastener, metric if fastener.series.startswith("metric") else inch)[0]
 
 
 def boss_radius(config: BumperMount, fastener: Bolt, width: float, slotted: bool) -> float:

@@ -12,6 +12,7 @@ from parts.sheet.corner import fillet_all, turn_at
 from parts.sheet.curve import SAME_POINT, Curve, Line, Point, distance
 from parts.sheet.loop import Loop
 from parts.sheet.outline import hull
+from parts.sheet.tidy import SPECK, tidied
 
 Disc: TypeAlias = tuple[Point, float]
 
@@ -103,11 +104,11 @@ def outline(
     root, or the corners leave no outline.
     """
     curves = _leg(0, legs, roots, flange)
-    loop: Loop = tuple(curve for curve in curves if curve.length > SAME_POINT)
+    loop = tidied(tuple(curve for curve in curves if curve.length > SAME_POINT))
     for r in roots:
         for corner in r.corners:
             loop = _rounded(loop, corner, r.neck)
-    return fillet_all(loop, OUTER_ROUND, "both", shrink=True)
+    return tidied(fillet_all(loop, OUTER_ROUND, "both", shrink=True))
 
 
 def _leg(
@@ -176,11 +177,11 @@ def _hung(flange: Return) -> list[Curve]:
 def _rounded(loop: Loop, corner: Point, room: float) -> Loop:
     """The loop with the corner at a point rounded by what leaves the bend alone."""
     for i, curve in enumerate(loop):
-        if distance(curve.end, corner) < 1e-5:
+        if distance(curve.end, corner) < SPECK:
             turn = abs(turn_at(loop, i))
             if turn < 1e-3:
                 return loop
             radius = min(WAIST_ROUND, room / tan(turn / 2))
-            others = tuple(c.end for c in loop if distance(c.end, corner) >= 1e-5)
+            others = tuple(c.end for c in loop if distance(c.end, corner) >= SPECK)
             return fillet_all(loop, radius, "both", skip=others, shrink=True)
     return loop

@@ -114,6 +114,12 @@ class BarFace(Config):
     @classmethod
     def crossed(cls, keys: Mapping[str, Any]) -> Iterator[FieldProblem]:
         yield from _points_or_angles(keys, "sweep", "lean")
+        if keys.get("points") is None:
+            for key in ("sweep", "lean"):
+                if keys.get(key) is None:
+                    yield FieldProblem(
+                        (), f"has no {key}", f"measure it, and write {key} = 0 where it is square"
+                    )
 
 
 class Clear(Config):
