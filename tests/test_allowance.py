@@ -375,8 +375,8 @@ def test_least_flange_radius_and_springback_come_from_the_shop_s_row_when_it_has
     book = BendBook((row,))
     assert book.least_flange(STEEL, 2, 12) == (9, "bend book row 1")
     assert book.least_radius(STEEL, 2, 12) == (2.3, "bend book row 1")
-    assert book.springback(STEEL, 2, 2.3, 12) == (1.5, "bend book row 1")
-    assert book.springback(STEEL, 3, 2.3) is None
+    assert book.springback(STEEL, 2, 2.3, 90, 12) == (1.5, "bend book row 1")
+    assert book.springback(STEEL, 3, 2.3, 90) is None
     assert book.least_flange(STEEL, 3).value == 17.5  # V 25 by 8t, press-brake chart
     assert book.least_radius(STEEL, 3).value == 4.0
     assert book.least_flange(STEEL, 2, 12, 120).value == pytest.approx(9.9)  # x 1.1

@@ -180,9 +180,12 @@ def channel(flat: float, turn_deg: float = 90) -> Blank:
     return shaped(outline, bend("near"), bend("far", second, turn_deg))
 
 
+DEEP = Shop(punch_room=9)  # only the die is looked at here
+
+
 @pytest.mark.parametrize("turn_deg", [90, -90])
 def test_two_bends_nearer_than_the_die_are_refused_once(turn_deg):
-    finding = only(findings(channel(4.2, turn_deg)))  # needs 8.5 - 4 = 4.5
+    finding = only(findings(channel(4.2, turn_deg), shop=DEEP))  # needs 8.5 - 4 = 4.5
     assert finding.refuses
     assert finding.where == "bends near and far"
     assert finding.found.startswith("4.20")
@@ -191,13 +194,20 @@ def test_two_bends_nearer_than_the_die_are_refused_once(turn_deg):
 
 
 def test_two_bends_moved_apart_by_the_remedy_pass():
-    assert findings(channel(4.2 + 0.3)) == []
+    assert findings(channel(4.2 + 0.3), shop=DEEP) == []
 
 
 def test_a_die_that_no_chart_knows_is_told_and_not_guessed():
     finding = only(findings(ell(), die_v=300))
     assert finding.severity is Severity.MENTIONS
     assert "not checked" in finding.found
+
+
+def test_a_die_that_no_chart_knows_is_checked_by_the_shops_own_least_flange():
+    row = BookRow("mild steel", 2, 2.0, die_v=300, k=0.4, least_flange=20)
+    finding = only(findings(ell(12), die_v=300, book=BendBook((row,)), shop=Shop()))
+    assert finding.found.startswith("16.00")  # 12 + 4
+    assert finding.needed.startswith("20.00")
 
 
 # the metal and the machines -----------------------------------------------------------------------
@@ -368,7 +378,10 @@ def test_a_relief_that_ends_short_of_half_a_thickness_past_the_tangent_is_mentio
 
 
 def corner(relief: float) -> Blank:
-    """Two flanges that meet at the corner of the base, with a square cut out there."""
+    """Two flanges that meet at the corner of the base, with a square cut out there.
+
+    DC01 bends as sharp along the grain as across it: half a thickness (common practice).
+    """
     r = relief
     far = -BA - 30
     outline = [(r, far), (60, far), (60, 60), (far, 60), (far, r), (r, r)]
@@ -382,7 +395,7 @@ def corner(relief: float) -> Blank:
 
 
 def test_a_box_corner_without_a_relief_is_refused_at_both_bends():
-    found = findings(corner(0))
+    found = findings(corner(0), "DC01")
     assert [f.where for f in found] == [
         "bend front, its end at (0.00, 0.00)",
         "bend left, its end at (0.00, 0.00)",
@@ -391,7 +404,7 @@ def test_a_box_corner_without_a_relief_is_refused_at_both_bends():
 
 
 def test_a_box_corner_cut_out_past_both_tangents_passes():
-    assert findings(corner(3)) == []
+    assert findings(corner(3), "DC01") == []
 
 
 def test_a_bend_that_runs_out_of_a_slanting_edge_needs_no_relief():

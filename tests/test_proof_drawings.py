@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,9 @@ from hand_parts import named, with_hole_moved, written
 from parts import solid
 from parts.part import Part
 from parts.proof import ProofFailed, prove
+from parts.proof.drawing import stroke
+from parts.proof.flats import drawn_twice
+from parts.sheet.allowance import Sourced
 from parts.sheet.fold import fold
 from parts.writers import dxf
 
@@ -62,6 +66,12 @@ def draw_an_edge_twice(drawing: Any, space: Any) -> None:
     space.add_lwpolyline(points, format="xyb", close=True, dxfattribs={"layer": "CUT"})
 
 
+def draw_a_hole_twice_a_hair_off(drawing: Any, space: Any) -> None:
+    twin = space.query("CIRCLE").first.copy()
+    twin.dxf.center = (twin.dxf.center.x + 5e-4, twin.dxf.center.y - 5e-4)
+    space.add_entity(twin)
+
+
 def open_the_outline(drawing: Any, space: Any) -> None:
     space.query("LWPOLYLINE").first.closed = False
 
@@ -96,6 +106,7 @@ ANY_DXF = [
     (grow_a_hole, r"a: expected 0 mm off, found 0\.005 mm off"),
     (mirror_it, r"outline: expected 0 mm off, found"),
     (draw_a_hole_twice, r"cut at .*: expected cut once, found a duplicate"),
+    (draw_a_hole_twice_a_hair_off, r"cut at .*: expected cut once, found a duplicate"),
     (draw_an_edge_twice, r"cut at .*: expected cut once, found a duplicate"),
     (open_the_outline, r"expected closed, found open"),
     (flatten_the_corner, r"outline: expected 0 mm off, found 2\.3"),  # 8 (1 - cos 45)
@@ -118,6 +129,25 @@ def test_a_wrong_dxf_file_is_named(
     said = objection(part, tmp_path, paths)
     assert re.search(words, said), said
     assert all(line.startswith(paths[marked].name) for line in said.splitlines())
+
+
+@pytest.mark.parametrize("x", [0.005, 0.0049996, 0.0050004, 12.345])
+def test_cuts_on_each_other_are_seen_wherever_they_lie(x: float) -> None:
+    """Half a micrometre apart, about x where a grid of 0.01 mm would round them either way."""
+    one = stroke((x, 0.0), (x, 80.0), 0.0)
+    other = stroke((x + 5e-7, 80.0), (x + 5e-7, 0.0), 0.0)
+    apart = stroke((x + 2e-3, 80.0), (x + 2e-3, 0.0), 0.0)
+    round_it = stroke((x, 0.0), (x, 80.0), 0.1)
+    assert drawn_twice([one, apart, round_it, other]) == {3}
+    assert drawn_twice([one, apart, round_it]) == set()
+
+
+def test_a_proof_counts_every_cut_it_held_against_the_others(tmp_path: Path) -> None:
+    """l_bracket: four sides and a round corner, four holes read as two halves each."""
+    part = named("l_bracket")
+    proof = prove(part, tmp_path, written(part, tmp_path, ("dxf",)))
+    counts = {c.what: c.count for c in proof.checks if not c.file.endswith("marked.dxf")}
+    assert counts["cuts drawn once"] == 5 + 2 * 4
 
 
 def swap_direction(drawing: Any, space: Any) -> None:
@@ -152,6 +182,93 @@ def turn_it_over(drawing: Any, space: Any) -> None:
 def swap_hands(drawing: Any, space: Any) -> None:
     for text in space.query('TEXT[layer=="MARK"]'):
         text.dxf.text = text.dxf.text.replace("left hand", "right hand")
+
+
+def turn_the_grain(drawing: Any, space: Any) -> None:
+    (word,) = [e for e in space.query("TEXT") if e.dxf.text == "grain"]
+    x, y, _ = word.dxf.align_point
+    for line in space.query('LINE[layer=="MARK"]'):
+        if line.dxf.start.lerp(line.dxf.end).magnitude > 1e-9:
+            line.translate(-x, -y, 0).rotate_z(0.1).translate(x, y, 0)
+
+
+def leave_the_arrow_out(drawing: Any, space: Any) -> None:
+    for line in space.query('LINE[layer=="MARK"]'):
+        if line.dxf.start.lerp(line.dxf.end).magnitude > 1e-9:
+            space.delete_entity(line)
+
+
+def leave_the_grain_out(drawing: Any, space: Any) -> None:
+    for text in space.query("TEXT"):
+        if text.dxf.text == "grain":
+            space.delete_entity(text)
+
+
+GRAIN = [
+    (turn_the_grain, r"direction of the grain: expected 0 degrees off, found 5\.7"),  # 0.1 rad
+    (leave_the_arrow_out, r"lines on MARK: expected 8, found 2"),
+    (leave_the_grain_out, r"direction of the grain: expected an arrow with its word, found no"),
+]
+
+
+@pytest.mark.parametrize(("change", "words"), GRAIN, ids=[c.__name__ for c, _ in GRAIN])
+def test_a_wrong_grain_is_named(
+    change: Callable[[Any, Any], None], words: str, tmp_path: Path
+) -> None:
+    part = named("z_with_gusset")  # R 4 on 3 mm mild steel: across the grain only
+    paths = written(part, tmp_path, ("dxf",))
+    spoil_dxf(paths[1], change)
+    said = objection(part, tmp_path, paths)
+    assert re.search(words, said), said
+
+
+def springing(part: Part) -> Part:
+    """The part with a bend book that says how far its sheet springs back."""
+    piece = part.pieces[0]
+    over = Sourced(1.5, "bend book row 1")
+    allowances = tuple(replace(allowance, over=over) for allowance in piece.allowances)
+    return replace(part, pieces=(replace(piece, allowances=allowances),))
+
+
+def bend_over_further(drawing: Any, space: Any) -> None:
+    for text in space.query("TEXT"):
+        text.dxf.text = text.dxf.text.replace("over to 91.5", "over to 92.5")
+
+
+def credit_another(drawing: Any, space: Any) -> None:
+    for text in space.query("TEXT"):
+        text.dxf.text = text.dxf.text.replace("book row 1", "book row 2")
+
+
+def leave_bending_over_out(drawing: Any, space: Any) -> None:
+    for text in space.query("TEXT"):
+        if "over to" in text.dxf.text:
+            space.delete_entity(text)
+
+
+OVER = [
+    (bend_over_further, r"bending over at bend tab: expected 91\.5 degrees, found 92\.5 degrees"),
+    (credit_another, r"bending over at bend tab: expected bend book row 1, found bend book row 2"),
+    (leave_bending_over_out, r"bending over at bend tab: expected 1, found 0"),
+]
+
+
+@pytest.mark.parametrize(("change", "words"), OVER, ids=[c.__name__ for c, _ in OVER])
+def test_a_wrong_turn_to_bend_over_to_is_named(
+    change: Callable[[Any, Any], None], words: str, tmp_path: Path
+) -> None:
+    part = springing(named("l_bracket"))
+    paths = written(part, tmp_path, ("dxf",))
+    prove(part, tmp_path, paths)
+    spoil_dxf(paths[1], change)
+    said = objection(part, tmp_path, paths)
+    assert re.search(words, said), said
+
+
+def test_bending_over_that_no_bend_book_knows_is_named(tmp_path: Path) -> None:
+    part = named("l_bracket")
+    paths = written(springing(part), tmp_path, ("dxf",))
+    assert "bending over at bend tab: expected 0, found 1" in objection(part, tmp_path, paths)
 
 
 MARKED = [

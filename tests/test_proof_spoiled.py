@@ -240,6 +240,10 @@ def set_sheet(row: dict[str, Any]) -> None:
     row["thickness_mm"] = 2.5
 
 
+def set_over(row: dict[str, Any]) -> None:
+    row["bends"][0]["bend_over_source"] = "hearsay"
+
+
 def lose_bends(row: dict[str, Any]) -> None:
     del row["bends"]
 
@@ -253,6 +257,7 @@ FIGURES = [
     (set_center, r"center_of_mass_on_vehicle_mm .*: expected 0 mm off, found 0\.0(19|20)"),
     (set_hand, r"name and hand: .*left.*right"),
     (set_sheet, r"thickness of l_bracket: expected 2 mm, found 2\.5 mm"),
+    (set_over, r"source of bend tab: expected None, found hearsay"),
     (lose_bends, r"KeyError: 'bends'"),
 ]
 

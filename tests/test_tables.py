@@ -5,7 +5,7 @@ from importlib.resources import files
 import pytest
 
 from parts import tables
-from parts.sheet.stock import Stock, gauge_thickness, least_inside_radius, material
+from parts.sheet.stock import Stock, gauge_thickness, least_radii, material
 from parts.tables import UnknownName, find, rows
 
 TABLES = sorted(f.name[:-4] for f in files(tables).iterdir() if f.name.endswith(".csv"))
@@ -183,9 +183,10 @@ THICKNESSES = (1.5, 2.5, 3, 4, 5, 6, 7, 8, 10)
     ],
 )
 def test_least_radius_is_that_of_en_10025_2(name, across, radii):
-    found = [least_inside_radius(material(name), t, across)[0] for t in THICKNESSES]
-    assert found == list(radii)
-    assert "EN 10025-2" in least_inside_radius(material(name), 2, across)[1]
+    found = [least_radii(material(name), t) for t in THICKNESSES]
+    assert [least.across if across else least.along for least in found] == list(radii)
+    assert "EN 10025-2" in least_radii(material(name), 2).source
+    assert {least.to_turn_deg for least in found[1:]} == {90}  # the standard's note to its table
 
 
 @pytest.mark.parametrize(
@@ -193,22 +194,21 @@ def test_least_radius_is_that_of_en_10025_2(name, across, radii):
 )  # Aluminum Association multiples for 5052-H32
 def test_least_radius_of_5052_h32_is_its_multiple_of_the_thickness(inch, multiple):
     thickness = inch * 25.4
-    radius, _ = least_inside_radius(material("5052-H32"), thickness)
-    assert radius == pytest.approx(multiple * thickness)
+    least = least_radii(material("5052-H32"), thickness)
+    assert least.across == pytest.approx(multiple * thickness)
 
 
 @pytest.mark.parametrize("name", [row["name"] for row in rows("materials")])
 @pytest.mark.parametrize("thickness", [0.5, 0.9, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0])
 def test_every_material_has_a_least_radius_in_every_usual_sheet(name, thickness):
-    across, source = least_inside_radius(material(name), thickness)
-    along, _ = least_inside_radius(material(name), thickness, across_grain=False)
-    assert 0 <= across <= along <= 6 * thickness
-    assert source
+    least = least_radii(material(name), thickness)
+    assert 0 <= least.across <= least.along <= 6 * thickness
+    assert least.source
 
 
 def test_plate_thicker_than_the_table_is_refused():
     with pytest.raises(ValueError, match="no row for S235 25 mm thick; it has up to 10 mm"):
-        least_inside_radius(material("S235"), 25)
+        least_radii(material("S235"), 25)
 
 
 # Tolerances
@@ -269,7 +269,6 @@ def test_tools_tell_a_plus_minus_in_mm_or_degrees_and_the_tape_goes_past_1500():
     assert tape[1][1] == 2
 
 
-def test_every_cutting_limit_refuses_or_mentions_and_says_what_to_do():
-    for row in rows("cutting_limits"):
-        assert row["severity"] in {"refuse", "mention"}
-        assert row["remedy"]
+@pytest.mark.parametrize("name", ["cutting_limits", "brake_limits"])
+def test_every_limit_of_cutter_and_brake_refuses_or_mentions(name):
+    assert {row["severity"] for row in rows(name)} == {"refuse", "mention"}

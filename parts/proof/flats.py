@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from itertools import combinations
 from math import hypot
 from pathlib import Path
 
 from parts.part import Part, Piece
-from parts.proof.drawing import Contour, Drawing, Point, Stroke, gap, inside, read_dxf
+from parts.proof.bends import at_words
+from parts.proof.drawing import Contour, Drawing, Point, Stroke, read_dxf
 from parts.proof.ledger import SMALL, Ledger
+from parts.proof.marks import check_marks
 from parts.sheet import loop as loops
-from parts.sheet.blank import Bend
 from parts.sheet.loop import Loop
+
+TWICE = 1e-3  # mm; two cuts nearer than this are one cut drawn twice
 
 HEADING = (
     ("$ACADVER", "AC1024", "version (AC1024 is R2010)"),
@@ -36,10 +37,7 @@ def check_dxf(path: Path, part: Part, piece: Piece, marked: bool, ledger: Ledger
     _check_soundness(cuts, ledger)
     _check_contours(cuts, piece, ledger)
     if marked:
-        for bend in piece.folded.blank.bends:
-            _check_bend(drawing, cuts, bend, ledger)
-        _check_lines(drawing, piece.folded.blank.bends, ledger)
-        _check_marks(drawing, part, piece, ledger)
+        check_marks(drawing, cuts, part, piece, ledger)
     return drawing
 
 
@@ -61,20 +59,29 @@ def _check_soundness(cuts: Sequence[Contour], ledger: Ledger) -> None:
     """Closed, without strokes of no length, and nothing cut twice."""
     strokes = [stroke for contour in cuts for stroke in contour.strokes]
     for contour in cuts:
-        where = f"contour near {_at(contour.middle)}"
+        where = f"contour near {at_words(contour.middle)}"
         ledger.same("closed contours", "closed", "closed" if contour.closed else "open", where)
     for stroke in strokes:
         if hypot(stroke.end[0] - stroke.start[0], stroke.end[1] - stroke.start[1]) < SMALL:
-            ledger.wrong(f"stroke at {_at(stroke.start)}", "some length", "none")
-    places: dict[tuple[int, int], list[Stroke]] = {}
-    for stroke in strokes:
-        x, y = stroke.middle
-        places.setdefault((round(x * 100), round(y * 100)), []).append(stroke)
-    for alike in places.values():
-        for one, other in combinations(alike, 2):
-            if _apart(one, other) < 1e-3:
-                ledger.wrong(f"cut at {_at(one.middle)}", "cut once", "a duplicate")
-    ledger.same("no cut drawn twice", True, True)
+            ledger.wrong(f"stroke at {at_words(stroke.start)}", "some length", "none")
+    twice = drawn_twice(strokes)
+    for number, stroke in enumerate(strokes):
+        found = "a duplicate" if number in twice else "cut once"
+        ledger.same("cuts drawn once", "cut once", found, f"cut at {at_words(stroke.middle)}")
+
+
+def drawn_twice(strokes: Sequence[Stroke]) -> set[int]:
+    """Numbers of the strokes that lie on an earlier one, nearer than `TWICE` all along."""
+    order = sorted(range(len(strokes)), key=lambda number: strokes[number].middle[0])
+    found: set[int] = set()
+    first = 0
+    for place, number in enumerate(order):
+        while strokes[number].middle[0] - strokes[order[first]].middle[0] > TWICE:
+            first += 1
+        for other in order[first:place]:
+            if _apart(strokes[number], strokes[other]) < TWICE:
+                found.add(max(number, other))
+    return found
 
 
 def _check_contours(cuts: Sequence[Contour], piece: Piece, ledger: Ledger) -> None:
@@ -99,7 +106,7 @@ def _check_contours(cuts: Sequence[Contour], piece: Piece, ledger: Ledger) -> No
         drawn = "CIRCLE" if best.whole_circle else "LWPOLYLINE"
         ledger.same("kind of contour", "CIRCLE" if whole else "LWPOLYLINE", drawn, name)
     for contour in left:
-        ledger.wrong(f"contour near {_at(contour.middle)}", "none there", "one too many")
+        ledger.wrong(f"contour near {at_words(contour.middle)}", "none there", "one too many")
 
 
 def _strokes(loop: Loop) -> list[tuple[Point, Point, Point]]:
@@ -127,65 +134,3 @@ def _far(a: tuple[Point, Point, Point], b: tuple[Point, Point, Point]) -> float:
 
 def _apart(one: Stroke, other: Stroke) -> float:
     return _far((one.start, one.middle, one.end), (other.start, other.middle, other.end))
-
-
-def _check_bend(drawing: Drawing, cuts: tuple[Contour, ...], bend: Bend, ledger: Ledger) -> None:
-    """The middle line of a bend, from edge to edge of the metal, and its words."""
-    lines = [line for line in drawing.lines if line.layer == "BEND" and _on_middle(bend, line.start)
-             and _on_middle(bend, line.end)]  # fmt: skip
-    name = f"bend line {bend.name}"
-    ledger.same("bend lines", "there", "there" if lines else "missing", name)
-    strokes = [stroke for contour in cuts for stroke in contour.strokes]
-    for line in lines:
-        for end in (line.start, line.end):
-            off = min((gap(stroke, end) for stroke in strokes), default=float("inf"))
-            ledger.near("bend lines end at the edge", 0.0, off, SMALL, "mm off", f"end of {name}")
-        middle = ((line.start[0] + line.end[0]) / 2, (line.start[1] + line.end[1]) / 2)
-        where = "in the metal" if inside(cuts, middle) else "outside it"
-        ledger.same("bend lines lie in the metal", "in the metal", where, name)
-    _check_words(drawing, bend, ledger)
-
-
-def _on_middle(bend: Bend, point: Point) -> bool:
-    return abs(bend.ahead(point) - bend.allowance / 2) < SMALL
-
-
-def _check_words(drawing: Drawing, bend: Bend, ledger: Ledger) -> None:
-    head = f"{' '.join(bend.name.split())}: "
-    found = [w.text[len(head) :] for w in drawing.words if w.text.startswith(head)]
-    if not ledger.same("words at the bends", 1, len(found), f"words at bend {bend.name}"):
-        return
-    said = re.fullmatch(r"(\w+) ([-+.\de]+)° R([-+.\de]+)", found[0])
-    if said is None:
-        ledger.wrong(f"words at bend {bend.name}", "direction, turn and radius", found[0])
-        return
-    way = "up" if bend.turn_deg > 0 else "down"
-    name = f"of bend {bend.name}, in words"
-    ledger.same("direction of bends, in words", way, said[1], f"direction {name}")
-    turn_deg = abs(bend.turn_deg)
-    ledger.near(
-        "turn of bends, in words", turn_deg, float(said[2]), 0.05, "degrees", f"turn {name}"
-    )
-    ledger.near("radius of bends, in words", bend.radius, float(said[3]), bend.radius * 1e-3,
-                what=f"inside radius {name}")  # fmt: skip
-
-
-def _check_lines(drawing: Drawing, bends: Sequence[Bend], ledger: Ledger) -> None:
-    for line in drawing.lines:
-        if line.layer == "BEND" and not any(
-            _on_middle(bend, line.start) and _on_middle(bend, line.end) for bend in bends
-        ):
-            ledger.wrong(f"line at {_at(line.start)}", "the middle of a bend", "no bend there")
-
-
-def _check_marks(drawing: Drawing, part: Part, piece: Piece, ledger: Ledger) -> None:
-    """Which part, which hand, which face."""
-    marks = [words.text for words in drawing.words if words.layer == "MARK"]
-    name = part.name if part.name == piece.name else f"{part.name} {piece.name}"
-    hand = f"{piece.hand} hand" if piece.hand else "no hand"
-    for wanted in (" ".join(name.split()), hand, "this face up"):
-        ledger.same("marks", wanted, wanted if wanted in marks else "; ".join(marks))
-
-
-def _at(point: Point) -> str:
-    return f"({point[0]:.3f}, {point[1]:.3f})"

@@ -71,7 +71,7 @@ def _check_bends(piece: Piece, rows: list[dict[str, Any]], ledger: Ledger) -> No
     bends = piece.folded.blank.bends
     if not ledger.same("number of bends", len(bends), len(rows)):
         return
-    for bend, row in zip(bends, rows, strict=True):
+    for bend, allowance, row in zip(bends, piece.allowances, rows, strict=True):
         name = f"of bend {bend.name}"
         way = "up" if bend.turn_deg > 0 else "down"
         ledger.same("bend names", bend.name, row["name"])
@@ -84,6 +84,12 @@ def _check_bends(piece: Piece, rows: list[dict[str, Any]], ledger: Ledger) -> No
         ):
             unit = "degrees" if key.endswith("_deg") else "mm"
             ledger.near(f"bend table, {unit}", wanted, row[key], HALF, unit, f"{key} {name}")
+        over = allowance.over
+        source = None if over is None else over.source
+        ledger.same("source of bending over", source, row["bend_over_source"], f"source {name}")
+        if over is not None:
+            wanted, found = abs(bend.turn_deg) + over.value, row["bend_over_to_deg"]
+            ledger.near("turn to bend over to", wanted, found, HALF, "degrees", f"over-bend {name}")
 
 
 def _check_openings(

@@ -7,7 +7,7 @@ inside one. The shop's own rows win; a named rule answers where they are silent.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians
 
 from parts.sheet import press
@@ -45,6 +45,7 @@ __all__ = [
     "outside_setback",
 ]
 
+BOOK = "bend book row"  # how the source of every answer of the shop's own begins
 SAME_THICKNESS = 0.05  # mm between a book row and the sheet in hand
 SAME_RADIUS = 0.10  # part of the book row's radius
 RULES = ("DIN 6935", "FAA", "Machinery's Handbook")
@@ -52,12 +53,17 @@ RULES = ("DIN 6935", "FAA", "Machinery's Handbook")
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
-    """Length of sheet in a bend, the k it stands for, where it comes from, and its ± if known."""
+    """Length of sheet in a bend, the k it stands for, where it comes from, and its ± if known.
+
+    `over` is how many degrees to bend past the turn before the sheet springs back, where the
+    bend book says so.
+    """
 
     length_mm: float
     k: float
     source: str
     plus_minus_mm: float | None = None  # 95 % half width
+    over: Sourced | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,9 +174,10 @@ class BendBook:
         die_v: float | None = None,
     ) -> Allowance:
         """Length of sheet in one bend: by the shop's row if one matches, else by the rule."""
+        over = self.springback(material, thickness, radius, angle_deg, die_v)
         for number, row in self._matching(material, thickness, die_v, radius):
             k, spread = row.tested_k()
-            word = f"bend book row {number}"
+            word = f"{BOOK} {number}"
             if row.strip is not None:
                 word += f": test strip, K {k:.2f} ± {spread:.2f}"
             elif row.allowance_90 is not None:
@@ -179,8 +186,8 @@ class BendBook:
                 word += f", K {k:g}"
             length = arc_length(k, radius, thickness, angle_deg)
             plus_minus = radians(abs(angle_deg)) * thickness * spread if row.strip else None
-            return Allowance(length, k, word, plus_minus)
-        return _by_rule(self.rule, material, thickness, radius, angle_deg)
+            return Allowance(length, k, word, plus_minus, over)
+        return replace(_by_rule(self.rule, material, thickness, radius, angle_deg), over=over)
 
     def least_flange(
         self,
@@ -199,7 +206,7 @@ class BendBook:
         for number, row in self._matching(material, thickness, die_v):
             if row.least_flange is not None:
                 factor = press.flange_factor(angle_deg)
-                return Sourced(row.least_flange * factor, f"bend book row {number}")
+                return Sourced(row.least_flange * factor, f"{BOOK} {number}")
         return press.least_flange(die_for(thickness) if die_v is None else die_v, angle_deg)
 
     def least_radius(
@@ -208,7 +215,7 @@ class BendBook:
         """The sharpest inside radius the shop's dies give in this sheet, in mm.
 
         The smallest radius of a matching row, else what an air bend in the die takes by
-        itself. The metal's own limit is `parts.sheet.stock.least_inside_radius`.
+        itself. The metal's own limit is `parts.sheet.stock.least_radii`.
 
         >>> BendBook().least_radius(material("mild steel"), 2).value
         2.0
@@ -216,16 +223,29 @@ class BendBook:
         found = self._matching(material, thickness, die_v)
         if found:
             number, row = min(found, key=lambda pair: pair[1].radius)
-            return Sourced(row.radius, f"bend book row {number}")
+            return Sourced(row.radius, f"{BOOK} {number}")
         return press.natural_radius(die_for(thickness) if die_v is None else die_v)
 
     def springback(
-        self, material: Material, thickness: float, radius: float, die_v: float | None = None
+        self,
+        material: Material,
+        thickness: float,
+        radius: float,
+        angle_deg: float,
+        die_v: float | None = None,
     ) -> Sourced | None:
-        """Degrees to bend over by, where a row of the book says so."""
+        """Degrees to bend past a turn, where a row of the book says so.
+
+        The row gives them for a right angle; a sheet springs back by the same share of any turn.
+
+        >>> book = BendBook((BookRow("mild steel", 2, 2.0, k=0.41, springback_deg=1.5),))
+        >>> book.springback(material("mild steel"), 2, 2, 60)
+        Sourced(value=1.0, source='bend book row 1')
+        """
         for number, row in self._matching(material, thickness, die_v, radius):
             if row.springback_deg is not None:
-                return Sourced(row.springback_deg, f"bend book row {number}")
+                over_deg = row.springback_deg * abs(angle_deg) / 90
+                return Sourced(over_deg, f"{BOOK} {number}")
         return None
 
     def _matching(

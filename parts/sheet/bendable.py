@@ -23,17 +23,18 @@ from dataclasses import dataclass
 from math import inf
 
 from parts.report import Finding, Severity
-from parts.sheet.allowance import BendBook
+from parts.sheet.allowance import BOOK, BendBook
+from parts.sheet.bend_radius import radii
 from parts.sheet.bend_rules import outside_setback
 from parts.sheet.bend_side import BendSide, Span, bend_sides, is_rolled
 from parts.sheet.blank import Bend
 from parts.sheet.collide import region_names
 from parts.sheet.curve import Line, distance
-from parts.sheet.fold import Folded, tangent_sides
+from parts.sheet.fold import Folded, neighbours, tangent_sides
 from parts.sheet.near_bend import openings, reliefs
-from parts.sheet.press import bend_force_kn_per_m, die_for, least_flange, natural_radius
+from parts.sheet.press import bend_force_kn_per_m, die_for, natural_radius
 from parts.sheet.shop import SLACK, Rack, Shop, shown, tenths_up
-from parts.sheet.stock import least_inside_radius
+from parts.sheet.tooling import tooling
 
 PRACTICE = "common practice"
 
@@ -41,7 +42,7 @@ PRACTICE = "common practice"
 def bendable(folded: Folded, rack: Rack, book: BendBook, shop: Shop) -> Iterator[Finding]:
     """Every reason why the part cannot be bent well, one a place, in the blank's order.
 
-    Radius, length and force of each bend first, then flanges, reliefs, and openings.
+    Radius of each bend first, then punch and die, length and force, flanges, reliefs, openings.
 
     >>> from parts.sheet.blank import Blank
     >>> from parts.sheet.fold import fold
@@ -56,20 +57,17 @@ def bendable(folded: Folded, rack: Rack, book: BendBook, shop: Shop) -> Iterator
     90 degrees, V 12]
     """
     sides = bend_sides(folded.blank)
+    yield from radii(folded, rack.stock.material)
+    yield from tooling(folded, sides, shop)
     brake = _brake(folded, rack, book)
     for i in range(len(folded.blank.bends)):
-        yield from _radius(folded, i, rack)
         yield from _machines(folded, i, sides[2 * i : 2 * i + 2], rack, shop, brake)
-    die_v, flats = 0.0, (0.0,) * len(folded.blank.bends)
-    if isinstance(brake, Finding):
-        yield brake
-    else:
-        die_v = brake.die_v
-        flats = tuple(need.flat if need else 0.0 for need in brake.needs)
-        yield from _flanges(folded, sides, brake)
+    yield from brake.findings
+    flats = tuple(need.flat if need else 0.0 for need in brake.needs)
+    yield from _flanges(folded, sides, brake)
     for side in sides:
         yield from reliefs(side, folded.blank.thickness)
-    yield from openings(folded.blank, sides, die_v, flats)
+    yield from openings(folded.blank, sides, brake.die_v or 0.0, flats)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,65 +86,47 @@ class _Need:
 
 @dataclass(frozen=True, slots=True)
 class _Brake:
-    die_v: float
-    needs: tuple[_Need | None, ...]  # one a bend; None for a rolled one
+    """The die and what each bend needs on it; None: rolled, or told of in `findings`."""
+
+    die_v: float | None  # None where no table knows a die for the sheet
+    needs: tuple[_Need | None, ...]
+    findings: tuple[Finding, ...]
 
 
-def _brake(folded: Folded, rack: Rack, book: BendBook) -> _Brake | Finding:
-    """The die and what each bend needs on it; a finding where no table knows the die."""
-    t = folded.blank.thickness
-    try:
-        die_v = die_for(t) if rack.die_v is None else rack.die_v
-        needs = [
-            None if is_rolled(bend, t) else _need(bend, t, die_v, rack, book)
-            for bend in folded.blank.bends
-        ]
-    except ValueError as error:
-        return Finding(
+def _brake(folded: Folded, rack: Rack, book: BendBook) -> _Brake:
+    t, bends = folded.blank.thickness, folded.blank.bends
+    needs: list[_Need | None] = [None] * len(bends)
+    pressed = [i for i, bend in enumerate(bends) if not is_rolled(bend, t)]
+    unknown: dict[str, list[str]] = {}
+    die_v = rack.die_v
+    for i in pressed:
+        try:
+            die_v = die_for(t) if die_v is None else die_v
+            needs[i] = _need(bends[i], t, die_v, rack, book)
+        except ValueError as error:
+            unknown.setdefault(str(error), []).append(bends[i].name)
+    findings = [
+        Finding(
             Severity.MENTIONS,
-            "bends",
+            f"bend{'s' if len(names) > 1 else ''} {', '.join(names)}",
             f"flanges were not checked: {error}",
-            "a die that is known",
-            "name its V, or give its least flange in the bend book",
+            "a die and a turn that are known",
+            "name its V, give its least flange in the bend book, or turn it less",
             PRACTICE,
         )
-    return _Brake(die_v, tuple(needs))
+        for error, names in unknown.items()
+    ]
+    return _Brake(die_v, tuple(needs), tuple(findings))
 
 
 def _need(bend: Bend, t: float, die_v: float, rack: Rack, book: BendBook) -> _Need:
     least = book.least_flange(rack.stock.material, t, die_v, bend.turn_deg)
     setback = outside_setback(bend.radius, t, bend.turn_deg, leg_to="tangent")
     reach = setback + die_v / 2 - bend.allowance / 2
-    by_chart = least == least_flange(die_v, bend.turn_deg)
+    by_chart = not least.source.startswith(BOOK)
     if by_chart and reach > least.value and bend.radius > natural_radius(die_v).value:
         return _Need(reach, setback, f"{PRACTICE}: the flat must reach the edge of the die")
     return _Need(least.value, setback, least.source)
-
-
-def _radius(folded: Folded, number: int, rack: Rack) -> Iterator[Finding]:
-    """Inside radius against what the metal takes; below half of that always refuses."""
-    bend, metal = folded.blank.bends[number], rack.stock.material
-    where = f"bend {bend.name}"
-    try:
-        least, source = least_inside_radius(metal, folded.blank.thickness)
-    except ValueError as error:
-        yield Finding(
-            Severity.MENTIONS, where, f"inside radius {bend.radius:g} mm was not checked",
-            "a least radius that is known", f"ask the mill: {error}", "least_radius.csv",
-        )  # fmt: skip
-        return
-    if bend.radius >= least - SLACK:
-        return
-    soft = metal.family != "aluminium" and bend.radius >= least / 2 - SLACK
-    yield Finding(
-        Severity.MENTIONS if soft else Severity.REFUSES,
-        where,
-        f"inside radius {shown(bend.radius)}",
-        f"{least:.2f} mm in {metal.name}, bend line across the grain",
-        f"widen the radius by {tenths_up(least - bend.radius):g} mm"
-        + (", or try it on an offcut and look for cracks" if soft else ""),
-        source,
-    )
 
 
 def _machines(
@@ -155,7 +135,7 @@ def _machines(
     sides: tuple[BendSide, ...],
     rack: Rack,
     shop: Shop,
-    brake: _Brake | Finding,
+    brake: _Brake,
 ) -> Iterator[Finding]:
     """Length of the bend against the folder, force against the press.
 
@@ -174,7 +154,7 @@ def _machines(
             f"shorten it by {tenths_up(long - shop.folder_length):g} mm, or make two parts",
             "the shop's own limit",
         )  # fmt: skip
-    if shop.press_force_kn is None or isinstance(brake, Finding):
+    if shop.press_force_kn is None or brake.die_v is None:
         return
     metal = max(sum(high - low for low, high in s) for s in spans)
     strength = rack.stock.material.ultimate_mpa
@@ -193,6 +173,9 @@ def _flanges(
     folded: Folded, sides: tuple[BendSide, ...], brake: _Brake
 ) -> Iterator[Finding]:
     """Every flat that is too short for the die: one finding a flange, one a pair of bends."""
+    for side in sides:
+        if not side.spans and not is_rolled(side.bend, folded.blank.thickness):
+            yield _off_the_metal(folded, side, brake)
     pairs: dict[tuple[int, int], tuple[float, Finding]] = {}
     for side in sides:
         need = brake.needs[side.number]
@@ -231,6 +214,30 @@ def _flat(folded: Folded, side: BendSide, span: Span, needed: float) -> tuple[fl
     return inf, None
 
 
+def _off_the_metal(folded: Folded, side: BendSide, brake: _Brake) -> Finding:
+    """A bend whose metal ends before the bend does."""
+    bend, need = side.bend, brake.needs[side.number]
+    ahead = [
+        bend.ahead(curve.at(f))
+        for region in folded.regions
+        if region.bend == side.number
+        for curve in region.curves[0]
+        for f in (0.0, 0.5, 1.0)
+    ]
+    short = bend.allowance - max(ahead) if side.which else min(ahead)
+    line = "end" if side.which else "start"
+    flat = need.flat if need else 0.0
+    return Finding(
+        Severity.REFUSES,
+        f"bend {bend.name}",
+        f"the metal stops {shown(short)} before the {line} line of the bend",
+        f"{flat:.2f} mm of flat past that line" if flat > 0 else "metal up to that line",
+        f"lengthen the blank there by {tenths_up(short + max(flat, 0.0)):g} mm: the bend alone "
+        f"uses up {bend.allowance:.2f}",
+        need.source if need else PRACTICE,
+    )
+
+
 def _too_short(
     folded: Folded, side: BendSide, worst: tuple[float, Span], need: _Need, brake: _Brake
 ) -> Finding:
@@ -239,7 +246,7 @@ def _too_short(
         Severity.REFUSES,
         f"{_beside(folded, side, span)} at bend {side.bend.name}",
         f"{shown(height + need.setback)} long outside at its shortest",
-        f"{need.outside:.2f} mm (die V {brake.die_v:g})",
+        f"{need.outside:.2f} mm (die V {brake.die_v or 0:g})",
         f"lengthen it by {tenths_up(need.flat - height):g} mm, or take a narrower die",
         need.source,
     )
@@ -262,17 +269,11 @@ def _too_near(
 
 def _beside(folded: Folded, side: BendSide, span: Span) -> str:
     """What the flat region beside a span is called."""
-    owners = {
-        (s.edge, s.forward): i
-        for i, region in enumerate(folded.regions)
-        for loop in region.loops
-        for s in loop
-        if s.fold is not None
-    }
+    beside = neighbours(folded)
     ends = [side.on_blank((x, 0.0)) for x in span]
     line = Line(ends[0], ends[1])
     found = [
-        owners[s.edge, not s.forward]
+        beside.across(s)
         for s in tangent_sides(folded, side.number, side.which)
         if distance(line.nearest(s.curve.at(0.5)), s.curve.at(0.5)) < 1e-4
     ]

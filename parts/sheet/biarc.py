@@ -161,7 +161,7 @@ def _deviation(curve: Path, pair: Sequence[Curve], s: float, e: float, count: in
     places = [s + (k + 0.5) * step for k in range(count)]
     found = [off(at) for at in places]
     worst = max(range(count), key=found.__getitem__)
-    low, high = places[worst] - step, places[worst] + step
+    low, high = max(places[worst] - step, s), min(places[worst] + step, e)
     greatest = found[worst]
     for _ in range(8):  # golden section
         a, b = high - SPLIT * (high - low), low + SPLIT * (high - low)

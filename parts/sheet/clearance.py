@@ -40,6 +40,34 @@ def distances_to_metal(folded: Folded, points: Vector) -> Vector:
     return nearest
 
 
+def flats_apart(folded: Folded, one: Region, other: Region) -> float:
+    """Least distance between two flat regions, from edge samples: at most 0.3 mm too much.
+
+    >>> from parts.sheet.blank import Blank
+    >>> from parts.sheet.fold import fold
+    >>> from parts.sheet.loop import polygon
+    >>> outline = polygon([(0, 0), (90, 0), (90, 20), (0, 20)])
+    >>> bends = [Bend("a", (30, 20), (30, 0), 90, 2, 4), Bend("b", (60, 20), (60, 0), 90, 2, 4)]
+    >>> channel = fold(Blank(2, outline, (), tuple(bends), (45, 5)))
+    >>> legs = channel.region_at((5, 5)), channel.region_at((85, 5))
+    >>> round(flats_apart(channel, *legs), 6)   # 60 - 34 of flat and two radii
+    30.0
+    """
+    t, nearest = folded.blank.thickness, float("inf")
+    for here, there in ((one, other), (other, one)):
+        samples = [
+            [*curve.at(i / count), w]
+            for loop in here.curves
+            for curve in loop
+            for count in (max(2, ceil(curve.length)),)
+            for i in range(count + 1)
+            for w in (0.0, t)
+        ]
+        local = there.place.inverse().apply(here.place.apply(np.array(samples)))
+        nearest = min([nearest, *(_to_flat(t, there, point) for point in local)])
+    return nearest
+
+
 def _to_flat(t: float, region: Region, local: Vector) -> float:
     above = max(-float(local[2]), float(local[2]) - t, 0.0)
     flat = (float(local[0]), float(local[1]))

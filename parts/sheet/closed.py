@@ -10,6 +10,7 @@ import numpy as np
 
 from parts.place import Vector
 from parts.sheet.body import Body, Cylinder, Edge, Face, Plane, Spline, Straight
+from parts.sheet.curve import at_words
 
 OFF = 1e-6  # mm that an edge may miss its vertices or its faces
 
@@ -126,7 +127,7 @@ def _pinched_vertices(shape: Body) -> Iterator[str]:
         fans[edge.end].add(group[2 * number + 1])
     for number, fan in enumerate(fans):
         if len(fan) != 1:
-            yield f"the metal is pinched at vertex {number} {_at(shape.vertices[number])}"
+            yield f"the metal is pinched at vertex {number} {at_words(shape.vertices[number])}"
 
 
 def _miscounted(shape: Body, openings: int) -> Iterator[str]:
@@ -178,7 +179,3 @@ def _missed_faces(shape: Body) -> Iterator[str]:
             off = np.linalg.norm(corners[:, None] - ends[None], axis=2).min(axis=1)
         if not float(off.max()) < OFF:
             yield f"an edge of face {number} lies {float(off.max()):.2g} mm off it"
-
-
-def _at(p: Vector) -> str:
-    return f"({p[0]:.3f}, {p[1]:.3f}, {p[2]:.3f})"

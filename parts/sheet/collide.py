@@ -22,7 +22,7 @@ from math import pi, sqrt
 import numpy as np
 
 from parts.sheet.blank import Bend
-from parts.sheet.fold import Folded
+from parts.sheet.fold import Folded, neighbours
 from parts.sheet.network import CHORD, INSET, Array, Numbers, Zone, in_metal, pieces, zone_of
 
 SHORTEST = 1e-5  # mm; a stretch inside another region must be longer to count
@@ -78,26 +78,12 @@ def self_collisions(folded: Folded) -> list[Collision]:
 
 def region_names(folded: Folded) -> tuple[str, ...]:
     """What each region is called: "base", "bend NAME", "flange NAME"."""
-    across = {
-        (side.edge, side.forward): i
-        for i, region in enumerate(folded.regions)
-        for loop in region.loops
-        for side in loop
-        if side.fold is not None
-    }
-    base = folded.regions.index(folded.region_at(folded.blank.base))
-    hung = {base: "base"}
-    waiting = [base]
-    for i in waiting:
-        for loop in folded.regions[i].loops:
-            for side in loop:
-                j = across.get((side.edge, not side.forward))
-                if side.fold is not None and j is not None and j not in hung:
-                    bent = folded.regions[j].bend is not None
-                    name = folded.blank.bends[side.fold[0]].name
-                    hung[j] = f"bend {name}" if bent else f"flange {name}"
-                    waiting.append(j)
-    return tuple(hung[i] for i in range(len(folded.regions)))
+    names = []
+    for region, over in zip(folded.regions, neighbours(folded).over, strict=True):
+        bend = "" if over is None else folded.blank.bends[over[0]].name
+        kind = "flange" if region.bend is None else "bend"
+        names.append("base" if over is None else f"{kind} {bend}")
+    return tuple(names)
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import atan2, floor, pi, sqrt, tau
 from typing import Literal, TypeAlias
 
-from parts.sheet.curve import SAME_POINT, Arc, Curve, Line, Point, distance, side_of
+from parts.sheet.curve import SAME_POINT, Arc, Curve, Line, Point, at_words, distance, side_of
 from parts.sheet.loop import Loop, joined, self_meetings
 
 Which: TypeAlias = Literal["convex", "concave", "both"]
@@ -58,7 +58,7 @@ def fillet(loop: Loop, corner: int, radius: float) -> Loop:
     99.1416
     """
     corner %= len(loop)
-    where = _at(loop[corner].end)
+    where = at_words(loop[corner].end)
     if radius <= 0:
         raise ValueError(f"corner {where}: radius {radius:g} must be more than 0 mm")
     if abs(turn_at(loop, corner)) < SMOOTH:
@@ -111,12 +111,12 @@ def fillet_all(
     if not shrink:
         for i, size in sizes.items():
             if size < radius:
-                raise ValueError(_too_large(_at(loop[i].end), radius, size))
+                raise ValueError(_too_large(at_words(loop[i].end), radius, size))
     rounds = {i: found for i, size in sizes.items() if (found := _fit(loop, i, size))}
     result = _built(loop, rounds)
     if crossed := self_meetings(result):
         raise ValueError(
-            f"rounded by {radius:g} mm, the outline meets itself at {_at(crossed[0])}: "
+            f"rounded by {radius:g} mm, the outline meets itself at {at_words(crossed[0])}: "
             "use a smaller radius"
         )
     return result
@@ -253,7 +253,3 @@ def _too_large(where: str, radius: float, largest: float) -> str:
     if least <= 0:
         return f"corner {where}: no radius fits there"
     return f"corner {where}: radius {radius:g} does not fit; the largest that does is {least:g} mm"
-
-
-def _at(p: Point) -> str:
-    return f"({p[0]:.3f}, {p[1]:.3f})"

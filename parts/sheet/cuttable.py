@@ -9,7 +9,7 @@ from math import atan2, degrees, pi
 from parts.report import Finding, Severity
 from parts.sheet.blank import Blank, Cutout
 from parts.sheet.corner import SMOOTH, turn_at
-from parts.sheet.curve import Arc, Curve, Line, Point, boxes_near, curve_distance
+from parts.sheet.curve import Arc, Curve, Line, Point, at_words, boxes_near, curve_distance
 from parts.sheet.loop import Loop, box, loop_distance, moved
 from parts.sheet.shop import SLACK, Limit, Rack, Shop, limits, shortfall, shown, tenths_up
 
@@ -135,7 +135,7 @@ def _tongue(name: str, loop: Loop, web: tuple[Limit, ...]) -> Iterator[Finding]:
     pairs = _facing(loop, max(limit.least for limit in web), metal_between=True)
     least = min(pairs, key=lambda pair: pair[0], default=None)
     if least is not None:
-        where = f"{name} at {_at(least[1])}"
+        where = f"{name} at {at_words(least[1], 2)}"
         yield from _said(where, "{} of metal between its cuts", least[0], web, "widen it by {}")
 
 
@@ -144,7 +144,7 @@ def _inlet(outline: Loop, slot: tuple[Limit, ...]) -> Iterator[Finding]:
     pairs = _facing(outline, max(limit.least for limit in slot), metal_between=False)
     least = min(pairs, key=lambda pair: pair[0], default=None)
     if least is not None:
-        where = f"notch at {_at(least[1])}"
+        where = f"notch at {at_words(least[1], 2)}"
         yield from _said(where, "{} wide", least[0], slot, "widen it by {}")
 
 
@@ -181,10 +181,10 @@ def _corners(outline: Loop, least: tuple[Limit, ...]) -> Iterator[Finding]:
     """Outside corners that are sharp, or rounded by too little."""
     for i, curve in enumerate(outline):
         if isinstance(curve, Arc) and curve.sweep > SMOOTH:
-            where = f"corner at {_at(curve.at(0.5))}"
+            where = f"corner at {at_words(curve.at(0.5), 2)}"
             yield from _said(where, "round of {}", curve.radius, least, "widen it by {}")
         if turn_at(outline, i) > SMOOTH:
-            where = f"corner at {_at(curve.end)}"
+            where = f"corner at {at_words(curve.end, 2)}"
             yield from _said(where, "sharp, a round of {}", 0.0, least, "round it by {}")
 
 
@@ -214,7 +214,3 @@ def _on_sheet(blank: Blank, rack: Rack, shop: Shop) -> Iterator[Finding]:
         f"make it {tenths_up(over):g} mm smaller, or cut it in two and weld",
         "the sheet on the rack" if rack.sheet is not None else "the shop's sheets",
     )
-
-
-def _at(p: Point) -> str:
-    return f"({p[0] + 0.0:.2f}, {p[1] + 0.0:.2f})"

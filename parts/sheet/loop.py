@@ -14,6 +14,7 @@ from parts.sheet.curve import (
     Line,
     Point,
     arc,
+    at_words,
     boxes_near,
     curve_distance,
     distance,
@@ -203,7 +204,7 @@ def joined(loop: Loop, name: str) -> Loop:
     for before, after in _pairs(loop):
         gap = distance(before.end, after.start)
         if gap > SAME_POINT:
-            raise ValueError(f"{name} is open by {gap:.6f} mm at {_at(before.end)}: close it")
+            raise ValueError(f"{name} is open by {gap:.6f} mm at {at_words(before.end)}: close it")
     kept = [curve for curve in loop if curve.length > SAME_POINT]
     return tuple(_ending_at(before, after.start) for before, after in _pairs(kept))
 
@@ -217,7 +218,3 @@ def _ending_at(curve: Curve, end: Point) -> Curve:
     if isinstance(curve, Line):
         return Line(curve.start, end)
     return Arc(curve.start, end, curve.center, curve.sweep)
-
-
-def _at(p: Point) -> str:
-    return f"({p[0]:.3f}, {p[1]:.3f})"

@@ -12,7 +12,7 @@ from parts.report import Finding, Severity
 from parts.sheet.bend_side import BendSide, End, is_rolled, own_axes
 from parts.sheet.bent import beyond, rolled
 from parts.sheet.blank import Bend, Blank, Cutout
-from parts.sheet.curve import SAME_POINT, Line, Point
+from parts.sheet.curve import SAME_POINT, Line, at_words
 from parts.sheet.loop import box, contains, loop_distance
 from parts.sheet.shop import SLACK, Limit, Shortfall, limits, shortfall, shown, tenths_up
 
@@ -28,7 +28,7 @@ def reliefs(side: BendSide, thickness: float) -> Iterator[Finding]:
     wide, deep = limits("relief width", thickness), limits("relief depth", thickness)
     for span in side.spans:
         for x, way in ((span[0], -1), (span[1], 1)):
-            where = f"bend {side.bend.name}, its end at {_at(side.on_blank((x, 0.0)))}"
+            where = f"bend {side.bend.name}, its end at {at_words(side.on_blank((x, 0.0)), 2)}"
             gap, goes_on = side.gap(x, way)
             column = x + way * min(gap, thickness) / 2
             depth = side.relief_depth(column)
@@ -190,8 +190,4 @@ def _notches(side: BendSide, near: tuple[Limit, ...], told: float) -> Iterator[F
 
 
 def _notch(side: BendSide, end: End) -> str:
-    return f"notch at {_at(side.on_blank(end.at))}"
-
-
-def _at(p: Point) -> str:
-    return f"({p[0] + 0.0:.2f}, {p[1] + 0.0:.2f})"
+    return f"notch at {at_words(side.on_blank(end.at), 2)}"

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import acos, atan2, cos, pi, sin, tau
 from typing import TypeAlias
 
-from parts.sheet.curve import SAME_POINT, Curve, Line, Point, arc, distance, meetings
+from parts.sheet.curve import SAME_POINT, Curve, Line, Point, arc, at_words, distance, meetings
 from parts.sheet.loop import Loop, area, joined, reversed_loop, self_meetings
 
 Disc: TypeAlias = tuple[Point, float]  # centre and radius; a radius of 0 is a sharp corner
@@ -30,7 +30,7 @@ def hull(discs: Sequence[Disc]) -> Loop:
     """
     for center, radius in discs:
         if radius < 0:
-            raise ValueError(f"disc at {_at(center)}: radius {radius:g} must be 0 mm or more")
+            raise ValueError(f"disc at {at_words(center)}: radius {radius:g} must be 0 mm or more")
     outer = _not_swallowed(discs)
     if len(outer) == 1 and outer[0][1] > SAME_POINT:
         return (arc(outer[0][0], outer[0][1], -pi / 2, tau),)
@@ -125,7 +125,7 @@ def offset(loop: Loop, by: float) -> Loop:
     if area(result) <= 0:
         raise ValueError(f"{what} has nothing left: move it by less")
     if crossed := self_meetings(result):
-        raise ValueError(f"{what} meets itself at {_at(crossed[0])}: move it by less")
+        raise ValueError(f"{what} meets itself at {at_words(crossed[0])}: move it by less")
     return result
 
 
@@ -184,11 +184,7 @@ def _chained(pieces: list[Curve], what: str) -> tuple[Loop, list[Curve]]:
         end = chain[-1].end
         after = min(rest, key=lambda piece: distance(piece.start, end), default=None)
         if after is None or distance(after.start, end) > 2 * SAME_POINT:
-            raise ValueError(f"{what} breaks open at {_at(end)}: move it by less")
+            raise ValueError(f"{what} breaks open at {at_words(end)}: move it by less")
         rest.remove(after)
         chain.append(after)
     return tuple(chain), rest
-
-
-def _at(p: Point) -> str:
-    return f"({p[0]:.3f}, {p[1]:.3f})"

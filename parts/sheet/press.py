@@ -49,6 +49,8 @@ def least_flange(die_v: float, angle_deg: float = 90.0) -> Sourced:
 
     >>> least_flange(12).value
     8.5
+
+    Raises ValueError for a die or a turn that no table knows.
     """
     flange, source = _die("least_flange_mm", die_v)
     return Sourced(flange * flange_factor(angle_deg), f"{source}, V {die_v:g}")
@@ -67,11 +69,20 @@ def natural_radius(die_v: float) -> Sourced:
 def flange_factor(angle_deg: float) -> float:
     """How the least flange grows from a right angle, by flange_by_angle.csv.
 
+    A turn under its first row is taken as that row, which asks for a little more than it needs.
+
     >>> flange_factor(90), flange_factor(120), round(flange_factor(105), 2)
     (1.0, 1.1, 1.05)
+
+    Raises ValueError for a turn past its last row, where the flange grows without end.
     """
     points = [(float(row["turn_deg"]), float(row["factor"])) for row in rows("flange_by_angle")]
-    return _between(points, min(max(abs(angle_deg), points[0][0]), points[-1][0]))
+    turn_deg, most_deg = abs(angle_deg), points[-1][0]
+    if turn_deg > most_deg:
+        raise ValueError(
+            f"flange_by_angle.csv ends at a turn of {most_deg:g} degrees, under {turn_deg:g}"
+        )
+    return _between(points, max(turn_deg, points[0][0]))
 
 
 def _die(column: str, die_v: float) -> Sourced:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, hypot, pi, radians, sin, tau
 from typing import Literal, TypeAlias
 
-from parts.sheet.curve import SAME_POINT, Arc, Curve, Line, Point, arc, distance, meetings
+from parts.sheet.curve import SAME_POINT, Arc, Curve, Line, Point, arc, at_words, distance, meetings
 from parts.sheet.loop import Loop, area, contains, joined, polygon, self_meetings
 
 Shape: TypeAlias = Literal["round", "square"]
@@ -38,18 +38,18 @@ def edge_relief(
     size = hypot(*direction)
     if width <= 0 or depth <= 0 or size == 0:
         raise ValueError(
-            f"notch at {_at(at)}: width {width:g} and depth {depth:g} must be more than 0 mm, "
+            f"notch at {at_words(at)}: width {width:g} and depth {depth:g} must be more than 0 mm, "
             "and its direction must not be (0, 0)"
         )
     if shape == "round" and depth < width / 2:
         raise ValueError(
-            f"notch at {_at(at)}: depth {depth:g} must be at least half its width, "
+            f"notch at {at_words(at)}: depth {depth:g} must be at least half its width, "
             f"{width / 2:g} mm, for a round end; make it deeper or square"
         )
     ux, uy = direction[0] / size, direction[1] / size
     half, behind = width / 2, width if back is None else back
     if behind <= 0:
-        raise ValueError(f"notch at {_at(at)}: back {behind:g} must be more than 0 mm")
+        raise ValueError(f"notch at {at_words(at)}: back {behind:g} must be more than 0 mm")
 
     def put(across: float, ahead: float) -> Point:
         return (at[0] + across * uy + ahead * ux, at[1] - across * ux + ahead * uy)
@@ -84,7 +84,7 @@ def corner_relief(
     9.4248
     """
     if size <= 0:
-        raise ValueError(f"relief at {_at(center)}: size {size:g} must be more than 0 mm")
+        raise ValueError(f"relief at {at_words(center)}: size {size:g} must be more than 0 mm")
     if shape == "round":
         return _bitten(loop, (arc(center, size / 2, 0.0, tau),), center)
     half, turn = size / 2, radians(angle_deg)
@@ -104,7 +104,7 @@ def _bitten(loop: Loop, tool: Loop, near: Point) -> Loop:
     foot = loop[home].nearest_fraction(near)
     if not contains([tool], loop[home].at(foot)):
         raise ValueError(
-            f"the notch at {_at(near)} does not reach the edge of the metal, "
+            f"the notch at {at_words(near)} does not reach the edge of the metal, "
             f"{distance(loop[home].at(foot), near):.3f} mm away: move or enlarge it"
         )
     others = range(1, len(loop))
@@ -118,11 +118,11 @@ def _bitten(loop: Loop, tool: Loop, near: Point) -> Loop:
     result = joined(_merged([*kept, *cut]), "the notched outline")
     if crossed := self_meetings(result):
         raise ValueError(
-            f"the notch at {_at(near)} breaks through another edge at {_at(crossed[0])}: "
+            f"the notch at {at_words(near)} breaks through another edge at {at_words(crossed[0])}: "
             "move it or make it smaller"
         )
     if not 0 < area(result) < area(loop):
-        raise ValueError(f"the notch at {_at(near)} leaves the wrong side: turn its direction")
+        raise ValueError(f"the notch at {at_words(near)} leaves the wrong side: turn its direction")
     return result
 
 
@@ -133,7 +133,7 @@ def _exit(loop: Loop, tool: Loop, spans: list[tuple[int, float]], near: Point) -
         marks = [curve.nearest_fraction(p) for side in tool for p in meetings(curve, side)]
         if after := [mark for mark in marks if mark > low]:
             return i, min(after)
-    raise ValueError(f"the notch at {_at(near)} swallows the whole outline: make it smaller")
+    raise ValueError(f"the notch at {at_words(near)} swallows the whole outline: make it smaller")
 
 
 def _run(loop: Loop, start: tuple[int, float], stop: tuple[int, float]) -> list[Curve]:
@@ -176,7 +176,3 @@ def _as_one(a: Curve, b: Curve) -> Curve | None:
         if abs(ax * by - ay * bx) < 1e-9 and ax * bx + ay * by > 0:
             return Line(a.start, b.end)
     return None
-
-
-def _at(p: Point) -> str:
-    return f"({p[0]:.3f}, {p[1]:.3f})"

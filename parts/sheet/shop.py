@@ -33,6 +33,10 @@ class Shop:
     least_hole: float | None = None
     least_slot: float | None = None
     least_gap: float | None = None
+    most_turn_deg: float | None = None  # from flat, on the brake's own punch and die
+    punch_room: float | None = None  # inside depth over inside width of the deepest channel
+    punch_thickness: float | None = None
+    roller_length: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +97,37 @@ def limits(
             least, rule = floor_mm, ""
         found.append(Limit(least, rule, severity, row["source"]))
     return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """One limit of the brake: its value, what passing it does, who says so."""
+
+    value: float
+    severity: Severity
+    source: str
+
+
+def bounds(name: str, stated: float | None = None) -> tuple[Bound, ...]:
+    """The rows of brake_limits.csv called `name`, the gravest first; one the shop states wins.
+
+    >>> [bound.value for bound in bounds("punch room")]
+    [1.5, 0.5]
+    >>> bounds("most turn", 150)[0].source
+    "the shop's own limit"
+    """
+    if stated is not None:
+        return (Bound(stated, Severity.REFUSES, "the shop's own limit"),)
+    found = [
+        Bound(
+            float(row["value"]),
+            Severity.REFUSES if row["severity"] == "refuse" else Severity.MENTIONS,
+            row["source"],
+        )
+        for row in rows("brake_limits")
+        if row["name"] == name
+    ]
+    return tuple(sorted(found, key=lambda bound: bound.severity is Severity.MENTIONS))
 
 
 def shortfall(found: float, against: Iterable[Limit]) -> Shortfall | None:

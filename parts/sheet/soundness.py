@@ -12,7 +12,16 @@ from math import isfinite
 
 from parts.report import Finding, Severity
 from parts.sheet.blank import Bend, Blank
-from parts.sheet.curve import SAME_POINT, Arc, Curve, Point, boxes_near, curve_distance, distance
+from parts.sheet.curve import (
+    SAME_POINT,
+    Arc,
+    Curve,
+    Point,
+    at_words,
+    boxes_near,
+    curve_distance,
+    distance,
+)
 from parts.sheet.fold import Folded, Unsound, fold
 from parts.sheet.loop import Loop, area, box, contains, loop_distance, self_meetings
 
@@ -118,7 +127,7 @@ def _drawn(blank: Blank) -> Iterator[Finding]:
         yield from _openings_clear(blank)
         if not contains([blank.outline], blank.base):
             yield _refused(
-                f"base at {_at(blank.base)}",
+                f"base at {at_words(blank.base)}",
                 "it lies off the metal",
                 "a point in the region that stays put",
                 "choose one inside the outline",
@@ -147,14 +156,14 @@ def _curves(name: str, loop: Loop) -> Iterator[Finding]:
     for curve in loop:
         if curve.length < TOUCHING:
             yield _refused(
-                f"{name} at {_at(curve.start)}",
+                f"{name} at {at_words(curve.start)}",
                 f"a cut {curve.length:.6f} mm long",
                 f"at least {TOUCHING:g} mm",
                 "leave it out and join its neighbours",
             )
         elif isinstance(curve, Arc) and distance(curve.at(1.0), curve.end) > 2 * SAME_POINT:
             yield _refused(
-                f"{name} at {_at(curve.end)}",
+                f"{name} at {at_words(curve.end)}",
                 f"an arc that stops {distance(curve.at(1.0), curve.end):.6f} mm from its end",
                 "an end on the arc's own circle",
                 "work the centre and the sweep out again",
@@ -167,10 +176,10 @@ def _joints(name: str, loop: Loop) -> Iterator[Finding]:
         gap = distance(curve.end, after.start)
         if gap > SAME_POINT:
             yield _refused(
-                f"{name} at {_at(curve.end)}",
+                f"{name} at {at_words(curve.end)}",
                 f"open by {gap:.6f} mm",
                 "a closed cut",
-                f"run it on to {_at(after.start)}",
+                f"run it on to {at_words(after.start)}",
             )
 
 
@@ -184,7 +193,7 @@ def _crossed(name: str, loop: Loop) -> list[Finding]:
             distinct.append(p)
     return [
         _refused(
-            f"{name} at {_at(p)}",
+            f"{name} at {at_words(p)}",
             "it crosses or touches itself",
             "one clear run round the metal",
             "move the cuts that meet there apart",
@@ -210,14 +219,14 @@ def _openings_in_outline(blank: Blank) -> Iterator[Finding]:
         met = loop_distance(cutout.loop, blank.outline, TOUCHING)
         if met is not None:
             yield _refused(
-                f"{cutout.name} at {_at(met[2])}",
+                f"{cutout.name} at {at_words(met[2])}",
                 "it runs into the edge",
                 "metal all round the opening",
                 "move it inward or make it smaller",
             )
         elif not contains([blank.outline], cutout.loop[0].start):
             yield _refused(
-                f"{cutout.name} at {_at(cutout.loop[0].start)}",
+                f"{cutout.name} at {at_words(cutout.loop[0].start)}",
                 "it lies off the metal",
                 "an opening inside the outline",
                 "check where it is measured from",
@@ -239,12 +248,8 @@ def _openings_clear(blank: Blank) -> Iterator[Finding]:
         else:
             continue
         yield _refused(
-            f"{one.name} at {_at(where)}",
+            f"{one.name} at {at_words(where)}",
             found,
             "metal between openings",
             "move them apart or cut one opening of both",
         )
-
-
-def _at(p: Point) -> str:
-    return f"({p[0] + 0.0:.3f}, {p[1] + 0.0:.3f})"

@@ -95,24 +95,38 @@ def gauge_thickness(gauge: int, family: str) -> float:
     return known[gauge] * MM_PER_INCH
 
 
-def least_inside_radius(
-    material: Material, thickness: float, across_grain: bool = True
-) -> tuple[float, str]:
-    """The sharpest inside radius the metal takes cold, in mm, and where that is laid down.
+@dataclass(frozen=True, slots=True)
+class LeastRadius:
+    """The sharpest inside radii a sheet takes cold, mm, by the way the bend line runs.
 
-    `across_grain`: the bend line runs across the rolling direction, the kinder way.
+    `across` is for a bend line across the rolling direction, the kinder way; `to_turn_deg` the
+    turn up to which the source promises both, None where it does not say.
+    """
 
-    >>> least_inside_radius(material("S235"), 4)[0]
-    5.0
-    >>> least_inside_radius(material("S235"), 4, across_grain=False)[0]
-    6.0
+    across: float
+    along: float
+    to_turn_deg: float | None
+    source: str
+
+
+def least_radii(material: Material, thickness: float) -> LeastRadius:
+    """What least_radius.csv says of a sheet.
+
+    >>> least = least_radii(material("S235"), 4)
+    >>> least.across, least.along, least.to_turn_deg
+    (5.0, 6.0, 90.0)
 
     Raises ValueError where least_radius.csv has no row for that thickness.
     """
     ours = [row for row in rows("least_radius") if row["material"] == material.name]
     for row in ours:
         if float(row["over_mm"]) < thickness <= float(row["to_mm"]):
-            return _radius(row, "across" if across_grain else "along", thickness), row["source"]
+            return LeastRadius(
+                _radius(row, "across", thickness),
+                _radius(row, "along", thickness),
+                float(row["to_turn_deg"]) if row["to_turn_deg"] else None,
+                row["source"],
+            )
     thickest = max((float(row["to_mm"]) for row in ours), default=0.0)
     raise ValueError(
         f"least_radius.csv has no row for {material.name} {thickness:g} mm thick"

@@ -3,13 +3,15 @@
 Both are R2010, 1:1 in mm, drawn nominal (the cutter allows for its own kerf), seen from the
 drawn face. Each contour is one closed LWPOLYLINE, a round hole one CIRCLE. `STEM.dxf` holds the
 layer CUT and nothing else. `STEM-marked.dxf` adds BEND, the middle of every bend with its
-direction, turn from flat and inside radius, and MARK, words and a cross at x 0, y 0.
+direction, turn from flat, inside radius and, where the bend book knows it, the turn to bend over
+to; and MARK, words, a cross at x 0, y 0, and an arrow along the grain where a bend needs it so.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from io import StringIO
 from math import atan2, degrees
 from pathlib import Path
@@ -19,9 +21,11 @@ import numpy as np
 
 from parts.part import Part, Piece
 from parts.sheet import loop as loops
+from parts.sheet.allowance import Sourced
 from parts.sheet.blank import Bend
 from parts.sheet.curve import Arc, Curve, Line, bulge
 from parts.sheet.fold import Folded, stretches
+from parts.sheet.grain import Grain, grain_of
 from parts.sheet.loop import Loop
 from parts.writers import lettering
 from parts.writers.lettering import Label, Metal
@@ -34,6 +38,9 @@ LAYERS = ((CUT, 7, "CONTINUOUS"), (BEND, 5, "LONG_DASH_TWO_DOTS"), (MARK, 3, "CO
 LONG_DASH_TWO_DOTS = (8.5, 6.0, -0.75, 0.125, -0.75, 0.125, -0.75)
 
 CROSS = 5.0  # mm, each arm
+ARROW = "<--- grain --->"  # room to ask for: the word with a shaft on either side
+GRAIN = "grain"
+HEAD = 0.8  # length of an arrow's head over the height of its word
 
 
 def write(part: Part, folder: Path) -> list[Path]:
@@ -104,21 +111,25 @@ def _draw_marks(space: Any, part: Part, piece: Piece) -> None:
     lines: list[Curve] = [curve for loop in folded.blank.loops for curve in loop]
     lines += [line for found in middles for line in found]
     keep_clear = lettering.spots([*lines, *cross])
-    for bend, found in zip(folded.blank.bends, middles, strict=True):
+    for number, (bend, found) in enumerate(zip(folded.blank.bends, middles, strict=True)):
         for line in found:
             space.add_line(line.start, line.end, dxfattribs={"layer": BEND})
         longest = max(found, key=lambda line: line.length)
-        label = lettering.fitted(
-            bend_words(bend), longest.at(0.5), _reading(bend), metal, keep_clear
-        )
-        _draw_label(space, label, BEND)
-        keep_clear = np.vstack([keep_clear, label.cover()])
+        for words in bend_words(bend, piece.allowances[number].over):
+            label = lettering.fitted(words, longest.at(0.5), _reading(bend), metal, keep_clear)
+            _draw_label(space, label, BEND)
+            keep_clear = np.vstack([keep_clear, label.cover()])
     for line in cross:
         space.add_line(line.start, line.end, dxfattribs={"layer": MARK})
     for words in piece_words(part, piece):
         label = lettering.fitted(words, folded.blank.base, 0.0, metal, keep_clear)
         _draw_label(space, label, MARK)
         keep_clear = np.vstack([keep_clear, label.cover()])
+    grain = grain_of(folded, piece.stock.material)
+    if grain is not None:
+        _draw_grain(space, grain, lettering.fitted(
+            ARROW, folded.blank.base, grain.angle_deg, metal, keep_clear, turned=True
+        ))  # fmt: skip
 
 
 def bend_lines(folded: Folded, number: int) -> list[Line]:
@@ -138,14 +149,17 @@ def bend_lines(folded: Folded, number: int) -> list[Line]:
     return found
 
 
-def bend_words(bend: Bend) -> str:
-    """What the folder must know, in one line.
+def bend_words(bend: Bend, over: Sourced | None = None) -> list[str]:
+    """What the folder must know, one line each; `over` is how far to bend past the turn.
 
-    >>> bend_words(Bend("foot", (0, 0), (60, 0), -90, 3, 6.03))
-    'foot: down 90° R3'
+    >>> bend_words(Bend("foot", (0, 0), (60, 0), -90, 3, 6.03), Sourced(1.5, "bend book row 1"))
+    ['foot: down 90° R3', 'foot: over to 91.5° by bend book row 1']
     """
-    way = "up" if bend.up else "down"
-    return f"{bend.name}: {way} {abs(bend.turn_deg):.4g}° R{bend.radius:.4g}"
+    way, turn_deg = "up" if bend.up else "down", abs(bend.turn_deg)
+    words = [f"{bend.name}: {way} {turn_deg:.4g}° R{bend.radius:.4g}"]
+    if over is not None:
+        words.append(f"{bend.name}: over to {turn_deg + over.value:.4g}° by {over.source}")
+    return words
 
 
 def piece_words(part: Part, piece: Piece) -> list[str]:
@@ -173,3 +187,19 @@ def _draw_label(space: Any, label: Label, layer: str) -> None:
     words = words.replace("°", "%%d")  # the format's own code, which every font knows
     text = space.add_text(words, height=label.height, dxfattribs=attributes)
     text.set_placement(label.middle, align=TextEntityAlignment.MIDDLE_CENTER)
+
+
+def _draw_grain(space: Any, grain: Grain, label: Label) -> None:
+    """The word "grain" in the middle of a line with a head at either end: it has no sense."""
+    _draw_label(space, replace(label, words=GRAIN), MARK)
+    (x, y), (dx, dy) = label.middle, grain.direction
+    inner, outer, head = len(GRAIN) / 2 * label.height, label.length / 2, HEAD * label.height
+
+    def at(along: float, across: float = 0.0) -> tuple[float, float]:
+        return (x + along * dx - across * dy, y + along * dy + across * dx)
+
+    for way in (1, -1):
+        tip = at(way * outer)
+        space.add_line(at(way * inner), tip, dxfattribs={"layer": MARK})
+        for beside in (head / 3, -head / 3):
+            space.add_line(at(way * (outer - head), beside), tip, dxfattribs={"layer": MARK})

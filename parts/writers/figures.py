@@ -23,6 +23,7 @@ from parts.sheet.blank import Cutout
 from parts.sheet.collide import region_names
 from parts.sheet.curve import SAME_POINT, Arc, Line, Point, distance
 from parts.sheet.fold import Folded, tangent_sides
+from parts.sheet.grain import grain_of
 from parts.sheet.loop import Loop, box
 
 NAME = "figures.json"
@@ -92,6 +93,7 @@ def _piece(part: Part, piece: Piece) -> dict[str, Any]:
         "thickness_mm": _r(piece.stock.thickness),
         "die_v_mm": None if piece.die_v is None else _r(piece.die_v),
         "drawn_face": piece.faces,
+        "grain": _grain(piece),
         "blank_mm": _rs(measure.blank_box(folded)),
         "blank_area_mm2": _r(measure.blank_area(folded), 3),
         "volume_mm3": _r(piece.volume, 3),
@@ -131,12 +133,14 @@ def _bend(folded: Folded, number: int, allowance: Allowance) -> dict[str, Any]:
     apex = turn_deg <= NO_APEX_DEG
     setback = outside_setback(bend.radius, thickness, turn_deg) if apex else None
     deduction = bend_deduction(bend.radius, thickness, turn_deg, bend.allowance) if apex else None
-    plus_minus = allowance.plus_minus_mm
+    plus_minus, over = allowance.plus_minus_mm, allowance.over
     return {
         "name": bend.name,
         "direction": "up" if bend.up else "down",
         "turn_deg": _r(turn_deg),
         "included_deg": _r(180 - turn_deg),
+        "bend_over_to_deg": None if over is None else _r(turn_deg + over.value),
+        "bend_over_source": None if over is None else over.source,
         "inside_radius_mm": _r(bend.radius),
         "allowance_mm": _r(bend.allowance),
         "allowance_plus_minus_mm": None if plus_minus is None else _r(plus_minus),
@@ -147,6 +151,15 @@ def _bend(folded: Folded, number: int, allowance: Allowance) -> dict[str, Any]:
         "outside_setback_mm": None if setback is None else _r(setback),
         "deduction_mm": None if deduction is None else _r(deduction),
     }
+
+
+def _grain(piece: Piece) -> dict[str, Any] | None:
+    """How the grain is taken to run on the blank; None where no bend asks for it."""
+    grain = grain_of(piece.folded, piece.stock.material)
+    if grain is None:
+        return None
+    against = [piece.blank.bends[number].name for number in grain.against]
+    return {"assumed_angle_deg": _r(grain.angle_deg), "bends_along_it": against}
 
 
 def _tangent_line(folded: Folded, number: int, which: int) -> tuple[Point, Point]:

@@ -101,10 +101,18 @@ class Metal:
         return np.asarray((spans & right).sum(axis=1) % 2 == 1)
 
 
-def fitted(words: str, near: Point, angle_deg: float, metal: Metal, keep_clear: Points) -> Label:
+def fitted(
+    words: str,
+    near: Point,
+    angle_deg: float,
+    metal: Metal,
+    keep_clear: Points,
+    turned: bool = False,
+) -> Label:
     """The words as near to a point and as large as the metal allows.
 
-    Where no size fits the metal they go below the blank, smallest but one, `on_metal` False.
+    Where no size fits the metal they go below the blank, smallest but one, `on_metal` False, and
+    level unless they must stay `turned`.
     """
     for height in HEIGHTS:
         label = Label(words, near, height, angle_deg, True)
@@ -114,7 +122,7 @@ def fitted(words: str, near: Point, angle_deg: float, metal: Metal, keep_clear: 
     x, y = float(metal.low[0]) + len(words) * height * WIDE / 2, float(metal.low[1])
     while True:
         y -= 2 * height
-        outside = Label(words, (x, y), height, 0.0, False)
+        outside = Label(words, (x, y), height, angle_deg if turned else 0.0, False)
         if len(_clear(outside, keep_clear, np.array([outside.middle]))):
             return outside
 

@@ -14,11 +14,9 @@ from pathlib import Path
 from parts.part import Part, Piece
 from parts.sheet.collide import region_names
 from parts.sheet.curve import SAME_POINT, Arc, Curve, distance
-from parts.sheet.fold import Folded, Region
+from parts.sheet.fold import Chain, Folded, Region, neighbours
 from parts.sheet.loop import Loop
 from parts.writers import script_text
-
-Chain = tuple[tuple[int, bool], ...]  # bends from the base outward; False: crossed backwards
 
 
 def write(part: Part, folder: Path) -> list[Path]:
@@ -35,7 +33,8 @@ def text(part: Part, piece: Piece) -> str:
     """The whole script."""
     folded = piece.folded
     bends = _unique([f"{_identifier(bend.name).upper()}" for bend in folded.blank.bends])
-    order = _outward(folded)
+    beside = neighbours(folded)
+    order = [(i, beside.chains[i]) for i in beside.order]  # from the base outward
     trimmed = {i for i, _ in order if folded.regions[i].bend is not None and not _plain(folded, i)}
     plain = any(folded.regions[i].bend is not None for i, _ in order if i not in trimmed)
     places = _place_names(folded, [chain for _, chain in order], bends)
@@ -86,35 +85,6 @@ def _bend_table(folded: Folded, number: int, name: str) -> str:
         f"{name}_TURN = {_n(bend.turn_deg)}\n"
         f"{name}_ALLOWANCE = {bend.allowance!r}\n"
     )
-
-
-def _outward(folded: Folded) -> list[tuple[int, Chain]]:
-    """Every region with the bends between the base and its own flat axes, from the base out."""
-    across = {
-        (side.edge, side.forward): i
-        for i, region in enumerate(folded.regions)
-        for loop in region.loops
-        for side in loop
-        if side.fold is not None
-    }
-    base = folded.regions.index(folded.region_at(folded.blank.base))
-    chains: dict[int, Chain] = {base: ()}
-    waiting = [base]
-    for i in waiting:
-        for loop in folded.regions[i].loops:
-            for side in loop:
-                if side.fold is None:
-                    continue
-                j = across[side.edge, not side.forward]
-                if j in chains:
-                    continue
-                number, which = side.fold
-                step: Chain = ()
-                if which == 1:  # a bent zone keeps the axes of its start line
-                    step = ((number, folded.regions[i].bend is not None),)
-                chains[j] = (*chains[i], *step)
-                waiting.append(j)
-    return [(i, chains[i]) for i in waiting]
 
 
 def _place_names(folded: Folded, chains: list[Chain], bends: list[str]) -> dict[Chain, str]:
