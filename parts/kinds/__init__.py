@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 KINDS: Mapping[str, str] = {
     "bumper_mount": "parts.kinds.bumper_mount.config:BumperMount",
+    "wheel_tub": "parts.kinds.wheel_tub.config:WheelTub",
 }
 """Name of each kind and where its config class is, as "module:Class".
 

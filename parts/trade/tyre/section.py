@@ -13,9 +13,10 @@ from math import acos, cos, hypot, pi, sin
 import numpy as np
 from numpy.typing import NDArray
 
+from parts.sheet.stock import MM_PER_INCH
 from parts.tables import find
 from parts.trade.tyre.size import TyreSize
-from parts.trade.tyre.standard import MM_PER_INCH, rule
+from parts.trade.tyre.standard import rule
 
 TOLERANCE = 0.05  # mm: no outline of arcs stands further out than this from the arcs
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from parts.sheet.stock import MM_PER_INCH
 from parts.tables import find, rows
 from parts.trade.tyre.designation import Designation, Flotation, Metric
-from parts.trade.tyre.standard import MM_PER_INCH
 
 
 def standard_sizes() -> Iterator[Designation]:

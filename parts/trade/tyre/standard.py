@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil, floor
 
+from parts.sheet.stock import MM_PER_INCH
 from parts.tables import Row, UnknownName, find, rows
 from parts.trade.tyre.designation import Designation, Flotation, Letter, Metric, Numeric
-
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from math import hypot
 from typing import Literal
 
+from parts.sheet.stock import MM_PER_INCH
 from parts.trade.lengths import Measured
-from parts.trade.tyre.standard import MM_PER_INCH, rule
+from parts.trade.tyre.standard import rule
 
 Convention = Literal["nominal", "lips"]
 

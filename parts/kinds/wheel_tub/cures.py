@@ -1,0 +1,206 @@
+"""What would cure a clearance, and what it would then touch; and which tyres would fit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parts.kinds.wheel_tub.envelope import TOLERANCE, looked_at, swept
+from parts.kinds.wheel_tub.layout import Tub
+from parts.kinds.wheel_tub.path import NoBand
+from parts.kinds.wheel_tub.sweeps import Sweeps
+from parts.trade.gear import Gear
+from parts.trade.sweep import Surface, Wheel, clearances
+from parts.trade.tyre import TyreSize, standard_sizes, tyre_size
+from parts.trade.tyre.section import section_of
+
+Floats = NDArray[np.float64]
+GRID = 3  # poses along each travel that a change is looked at in, besides the worst ones
+NEAR = 80.0  # mm by which another tyre's width or diameter may differ to be looked at
+MOST_PROVED = 3  # of the sizes that fit in the poses looked at, swept until one is proved
+RIM_SPREAD_IN = 1.5  # inches between a tyre's measuring rim and the rim fitted; common practice
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What one change does: `gains` to every least clearance, positive is more room; and
+    `clearance`, what each then is."""
+
+    name: str
+    gains: dict[str, float]
+    clearance: dict[str, float]
+
+    @property
+    def tightest(self) -> str:
+        """The surface that then comes nearest."""
+        return min(self.clearance, key=lambda name: self.clearance[name])
+
+
+def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
+    """What each change would do to the clearance to every surface: in the poses where something
+    came nearest, in the named ones, and in a grid of them."""
+    gear, room, motion = tub.gear, tub.room, tub.motion
+    worst = [found.travels for found in sweeps.least.values()]
+    looked = np.vstack(
+        [worst, [gear.travels(pose) for pose in gear.poses], looked_at(motion, GRID)]
+    )
+    low, high = motion.low, motion.high
+    wheels = np.array([1.0, 1.0, *[0.0] * (len(low) - 2)])  # steer is no travel of a wheel
+    moved = {
+        "bump stop 10 mm lower": (np.minimum(looked, high - 10.0 * wheels), 0.0),
+        "droop 10 mm less": (np.maximum(looked, low + 10.0 * wheels), 0.0),
+        "offset 5 less (wheel outboard)": (looked, 5.0),
+        "offset 5 more (wheel inboard)": (looked, -5.0),
+    }
+    poses = [(looked, 0.0), *moved.values()]
+    at = [motion.at(travels) for travels, _ in poses]
+    axes = np.vstack([axes for _, axes in at])
+    centers = np.vstack([c + out * a for (c, a), (_, out) in zip(at, poses, strict=True)])
+    gaps = {
+        name: _least_of(surfaces, gear.wheel, centers, axes).reshape(len(poses), -1).min(axis=1)
+        for name, surfaces in room.surfaces.items()
+    }
+    base = {name: float(values[0]) for name, values in gaps.items()}
+    here, there = centers[: len(looked)], axes[: len(looked)]
+    path, face = room.path, room.disc_face
+    p, q = path.center
+    back = 5.0 * room.local.p(1.0)
+    for name, center, radius, disc in (
+        ("disc 5 mm inboard", (p, q), path.radius, face - 5.0),
+        ("band radius 5 mm more", (p, q), path.radius + 5.0, face),
+        ("band centre 5 mm rearward", (p + back, q), path.radius, face),
+        ("band centre 5 mm up", (p, q + 5.0), path.radius, face),
+    ):
+        try:
+            changed = room.shaped(tub.shape(center, radius), disc)
+        except NoBand:
+            continue  # no band can be drawn there
+        after = {
+            key: float(_least_of(surfaces, gear.wheel, here, there).min())
+            if key in OWN_METAL else base[key]
+            for key, surfaces in changed.surfaces.items()
+        }  # fmt: skip
+        yield _change(name, base, after)
+    for number, name in enumerate(moved, 1):
+        yield _change(name, base, {key: float(values[number]) for key, values in gaps.items()})
+
+
+OWN_METAL = ("disc", "band", "formed rim", "body side", "floor")  # moves with disc and band
+
+
+def _change(name: str, base: dict[str, float], after: dict[str, float]) -> Change:
+    return Change(name, {key: after[key] - base[key] for key in base}, after)
+
+
+def _least_of(
+    surfaces: tuple[Surface, ...], wheel: Wheel, centers: Floats, axes: Floats
+) -> Floats:
+    """The least clearance (n,) to any of some surfaces."""
+    best = np.full(len(centers), np.inf)
+    for surface in surfaces:
+        rows = np.flatnonzero(surface.nearer_than(wheel, centers, axes) < best)
+        if len(rows):
+            gaps, _ = surface.clearance(wheel, centers[rows], axes[rows])
+            best[rows] = np.minimum(best[rows], gaps)
+    return best
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """Standard sizes that clear every wish in the poses looked at: how many, and the widest and
+    tallest of them that do so over all travel."""
+
+    count: int
+    widest: TyreSize | None
+    tallest: TyreSize | None
+
+
+def sizes_that_fit(tub: Tub, sweeps: Sweeps, wishes: Mapping[str, float]) -> Fits:
+    """Which standard sizes for the rim fitted would clear every wish as the tub is, with a
+    square shoulder; sizes near the present one are looked at."""
+    looked = np.array([one.travels for one in sweeps.least.values()])
+    fitting: list[tuple[TyreSize, Wheel]] = []
+    failing: list[Wheel] = []
+    for size in _sizes_near(tub.gear):
+        wheel = Wheel(section_of(size).rings())
+        if any(_beyond(one, wheel) <= 0 for one in failing):
+            continue  # it holds one that does not fit
+        if any(_beyond(wheel, one) <= 0 for _, one in fitting) or _clears(
+            tub, sweeps, wheel, looked, wishes
+        ):
+            fitting.append((size, wheel))
+        else:
+            failing.append(wheel)
+    proved: dict[int, bool] = {}
+
+    def first(by: Callable[[TyreSize], float]) -> TyreSize | None:
+        order = sorted(range(len(fitting)), key=lambda i: by(fitting[i][0]), reverse=True)
+        for i in order[:MOST_PROVED]:
+            size, wheel = fitting[i]
+            if i not in proved:
+                proved[i] = _proved(tub, sweeps, wheel, looked, wishes)
+            if proved[i]:
+                return size
+        return None
+
+    widest = first(lambda size: size.design_width.value)
+    return Fits(len(fitting), widest, first(lambda size: size.design_diameter.value))
+
+
+def _beyond(wheel: Wheel, other: Wheel) -> float:
+    """How far a tyre stands out of another; 0 or less where it lies within it."""
+    return float(other.off_outline(wheel.outline[:, 0], wheel.outline[:, 1]).max())
+
+
+def _in_doubt(
+    tub: Tub, sweeps: Sweeps, wheel: Wheel, wishes: Mapping[str, float]
+) -> Iterator[tuple[float, tuple[Surface, ...]]]:
+    """Wish and surfaces of what another tyre may come too near to, the tightest first: no
+    clearance falls by more than the tyre stands out of the present one."""
+    out = max(_beyond(wheel, tub.gear.wheel), 0.0)
+    spare = {
+        name: found.clearance - found.may_miss - wishes[name]
+        for name, found in sweeps.least.items()
+    }
+    for name in sorted(spare, key=lambda name: spare[name]):
+        if spare[name] < out:
+            yield wishes[name], tub.room.surfaces[name]
+
+
+def _clears(
+    tub: Tub, sweeps: Sweeps, wheel: Wheel, looked: Floats, wishes: Mapping[str, float]
+) -> bool:
+    """Whether a tyre keeps every wish in the poses where the present one came nearest."""
+    return all(
+        clearances(wheel, tub.motion, surfaces, looked)[0].min() >= wish
+        for wish, surfaces in _in_doubt(tub, sweeps, wheel, wishes)
+    )
+
+
+def _proved(
+    tub: Tub, sweeps: Sweeps, wheel: Wheel, looked: Floats, wishes: Mapping[str, float]
+) -> bool:
+    """Whether a tyre keeps every wish over all travel. Where there is room to spare, half of it
+    is tolerance enough."""
+    for wish, surfaces in _in_doubt(tub, sweeps, wheel, wishes):
+        gap = float(clearances(wheel, tub.motion, surfaces, looked)[0].min())
+        found = swept(wheel, tub.motion, surfaces, looked, max(TOLERANCE, (gap - wish) / 2))
+        if found.clearance - found.may_miss < wish - TOLERANCE / 2:
+            return False
+    return True
+
+
+def _sizes_near(gear: Gear) -> Iterator[TyreSize]:
+    present = gear.size
+    for designation in standard_sizes():
+        size = tyre_size(designation, gear.rim_width_in)
+        if (
+            abs(size.rim_diameter - present.rim_diameter) <= 1
+            and abs(size.measuring_rim_in - gear.rim_width_in) <= RIM_SPREAD_IN
+            and abs(size.design_width.value - present.width.value) <= NEAR
+            and abs(size.design_diameter.value - present.diameter.value) <= NEAR
+        ):
+            yield size

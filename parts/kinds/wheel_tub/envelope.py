@@ -1,0 +1,157 @@
+"""How large a tub the tyre's travel asks for: the band's circle and the disc's face."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import floor, pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from parts.kinds.wheel_tub.local import Local
+from parts.kinds.wheel_tub.path import BandPath, NoBand
+from parts.kinds.wheel_tub.room import Room
+from parts.sheet.curve import Point
+from parts.trade.sweep import Least, Motion, Surface, Wheel, clearances, least
+
+TOLERANCE = 0.1  # mm that a clearance may be less between the poses looked at
+SHORT = 0.05  # mm by which a wish may be missed and still counts as kept
+TRIES = 12  # whole millimetres a size is moved by at most, once it was set from its clearance
+
+Shape = Callable[[Point, float], BandPath]  # the band for a centre (p, q) and an inside radius
+
+
+def swept(
+    wheel: Wheel,
+    motion: Motion,
+    surfaces: tuple[Surface, ...],
+    seeds: NDArray[np.float64],
+    tolerance: float = TOLERANCE,
+) -> Least:
+    """The least clearance to some surfaces over all travel; `seeds` are poses to begin with."""
+    return least(wheel, motion, surfaces, tolerance, seeds)
+
+
+def looked_at(motion: Motion, count: int = 7) -> NDArray[np.float64]:
+    """Travels (n, d) spread over all there are, for sizing only."""
+    spans = [
+        np.linspace(low, high, count if high > low else 1)
+        for low, high in zip(motion.low, motion.high, strict=True)
+    ]
+    return np.stack(np.meshgrid(*spans), axis=-1).reshape(-1, len(spans))
+
+
+def inboard_reach(local: Local, wheel: Wheel, motion: Motion, height: float) -> float:
+    """Least distance of the tyre from the centre plane, above a height, in the poses of a grid;
+    infinite where it never comes so high."""
+    centers, axes = motion.at(looked_at(motion))
+    angle = np.linspace(0.0, 2 * pi, 181)
+    up = np.array([0.0, 0.0, 1.0])
+    worst = np.inf
+    for center, axis in zip(centers, axes, strict=True):
+        z = up - (up @ axis) * axis
+        z /= np.linalg.norm(z)
+        x = np.cross(axis, z)
+        around = np.outer(np.cos(angle), x) + np.outer(np.sin(angle), z)
+        rings = wheel.outline
+        points = (center + rings[:, None, :1] * axis + rings[:, None, 1:] * around[None]).reshape(
+            -1, 3
+        )
+        above = points[points[:, 2] >= height]
+        if len(above):
+            worst = min(worst, float((above @ local.way(0, 0, 1)).min()))
+    return worst
+
+
+def band_circle(
+    local: Local, wheel: Wheel, motion: Motion, center: tuple[float, float] | None
+) -> tuple[float, float, float]:
+    """Centre (p, q) and about the radius that the tread sweeps about it.
+
+    Without a given centre: q that of the wheel in the highest pose, and p where the radius is
+    least, by golden sections. Only what lies above the centre counts.
+    """
+    centers, axes = motion.at(looked_at(motion))
+    p = centers @ local.way(1, 0, 0)
+    q = centers[:, 2]
+    reach = float(wheel.rings[:, 1].max())
+    tilt = np.sqrt(np.maximum(0.0, 1 - (axes @ local.way(0, 0, 1)) ** 2))
+    half = float(np.abs(wheel.rings[:, 0]).max())
+    grown = reach + half * tilt  # a leaning tyre shows its shoulder from the side
+
+    def radius(at_p: float, at_q: float) -> float:
+        return float((np.hypot(p - at_p, np.maximum(q - at_q, 0.0)) + grown).max())
+
+    if center is not None:
+        return center[0], center[1], radius(*center)
+    top = float(q.max())
+    low, high = float(p.min()), float(p.max())
+    golden = 0.6180339887498949
+    for _ in range(60):
+        a, b = high - golden * (high - low), low + golden * (high - low)
+        low, high = (low, b) if radius(a, top) < radius(b, top) else (a, high)
+    at_p = (low + high) / 2
+    return at_p, top, radius(at_p, top)
+
+
+def least_radius(
+    room: Room, shape: Shape, wheel: Wheel, motion: Motion, wish: float
+) -> float | None:
+    """The least inside radius of the band, by whole millimetres from the room's own, with which
+    the tyre keeps the wish over all travel; None where none near it does."""
+    path = room.path
+
+    def surfaces(by: float) -> tuple[Surface, ...]:
+        return room.shaped(shape(path.center, path.radius + by), room.disc_face).surfaces["band"]
+
+    by = _least_change(surfaces, wheel, motion, wish)
+    return None if by is None else path.radius + by
+
+
+def greatest_disc(room: Room, wheel: Wheel, motion: Motion, wish: float) -> float | None:
+    """The greatest distance of the disc's face from the centre plane, by whole millimetres from
+    the room's own, with which the tyre keeps the wish over all travel; None where none does."""
+
+    def surfaces(by: float) -> tuple[Surface, ...]:
+        return room.shaped(room.path, room.disc_face - by).surfaces["disc"]
+
+    by = _least_change(surfaces, wheel, motion, wish)
+    return None if by is None else room.disc_face - by
+
+
+def _least_change(
+    surfaces: Callable[[float], tuple[Surface, ...]], wheel: Wheel, motion: Motion, wish: float
+) -> float | None:
+    """The least whole number of millimetres of more room that keeps the wish, or None.
+
+    From poses of a grid first; then by sweeps, one more or one less at a time.
+    """
+    seeds = looked_at(motion)
+
+    def slack(by: float) -> float:
+        try:
+            return float(clearances(wheel, motion, surfaces(by), seeds)[0].min()) - wish
+        except NoBand:
+            return -1.0
+
+    def keeps(by: float) -> bool:
+        try:
+            found = swept(wheel, motion, surfaces(by), seeds)
+        except NoBand:
+            return False
+        return found.clearance - found.may_miss >= wish - SHORT
+
+    by = 0.0
+    for _ in range(3):
+        by -= floor(slack(by))
+    if keeps(by):
+        for _ in range(TRIES):
+            if not keeps(by - 1):
+                return by
+            by -= 1
+        return by
+    for _ in range(TRIES):
+        by += 1
+        if keeps(by):
+            return by
+    return None
