@@ -20,7 +20,7 @@ def job_of(folder: Path, points: str, used: str = '["A1", "A2"]') -> JobFile:
         '[job]\nname = "j"\n[stock.p]\nmaterial = "S235"\nthickness = 5\n[points]\n'
         f'{points}\n[parts.m]\nkind = "bumper_mount"\nstock = "p"\nhand = "right"\n'
         f'[parts.m.right]\nrail_holes = {used}\nbar_studs = ["S1", "S2"]\n'
-        "bar_face = { sweep = 0 }\n",
+        "bar_face = { sweep = 0, lean = 0 }\n",
         encoding="utf-8",
     )
     return read_job(path)
@@ -50,7 +50,8 @@ def test_groups_apart_are_solved_as_all_together() -> None:
         for other, length in config.tape.items():
             distances.append(Distance(other, name, Measured(length.value, length.plus_minus or 0)))
     whole = adjust(points, distances)
-    assert len(joined([p.name for p in points], distances)) == 2  # the right and the left side
+    # the right and the left mount, and ten points of the axle by coordinates alone
+    assert len(joined([p.name for p in points], distances)) == 2 + 10
     assert list(spots.positions) == [p.name for p in whole.points]
     for point in whole.points:
         assert_allclose(spots.at(point.name), (point.x, point.y, point.z), atol=1e-6)

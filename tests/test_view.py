@@ -49,7 +49,7 @@ def test_every_piece_is_shown_at_its_place_on_the_vehicle(
     monkeypatch: pytest.MonkeyPatch, port: int
 ) -> None:
     client = stand_in(monkeypatch)
-    parts = list(load(DEMO).parts())
+    parts = [load(DEMO).part("rear_mount")]
     assert view.show(parts, port) == f"2 pieces shown on port {port}"
     ((shapes, options),) = client.shown
     assert options["names"] == ["rear_mount right bracket", "rear_mount left bracket"]
@@ -66,7 +66,7 @@ def test_a_viewer_whose_page_opens_late_is_shown_again(
     monkeypatch: pytest.MonkeyPatch, port: int
 ) -> None:
     client = stand_in(monkeypatch, deaf_for=3)
-    view.show(list(load(DEMO).parts()), port)
+    view.show([load(DEMO).part("rear_mount")], port)
     assert len(client.shown) == 4
 
 
@@ -74,7 +74,7 @@ def test_a_viewer_without_a_page_is_named(monkeypatch: pytest.MonkeyPatch, port:
     stand_in(monkeypatch, deaf_for=10**9)
     monkeypatch.setattr(view, "PATIENCE_S", 0.0)
     with pytest.raises(view.NoViewer, match="no page is open"):
-        view.show(list(load(DEMO).parts()), port)
+        view.show([load(DEMO).part("rear_mount")], port)
 
 
 def test_a_port_where_nobody_listens_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -82,10 +82,10 @@ def test_a_port_where_nobody_listens_is_named(monkeypatch: pytest.MonkeyPatch) -
     with socket.create_server(("127.0.0.1", 0)) as server:
         free = server.getsockname()[1]
     with pytest.raises(view.NoViewer, match=f"no viewer answers on 127.0.0.1:{free}"):
-        view.show(list(load(DEMO).parts()), free)
+        view.show([load(DEMO).part("rear_mount")], free)
 
 
 def test_a_missing_client_is_named_with_how_to_install_it(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "ocp_vscode", None)  # type: ignore[arg-type]
     with pytest.raises(view.NoViewer, match=r"pip install 'tinwright\[view\]'"):
-        view.show(list(load(DEMO).parts()), 1)
+        view.show([load(DEMO).part("rear_mount")], 1)

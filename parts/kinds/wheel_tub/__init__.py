@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from parts.kinds.bench import Bench
+from parts.kinds.bench import Bench, NoTooling
 from parts.kinds.sides import made_as_mirror
 from parts.kinds.wheel_tub.blanks import Cut, NoTub
 from parts.kinds.wheel_tub.config import Hand, TubSide, WheelTub
@@ -81,7 +81,7 @@ def _one_hand(
 ) -> tuple[list[Piece], list[Figure], list[Finding]]:
     try:
         tub = lay_out_tub(config, side, bench, hand)
-    except NoTub as no:
+    except (NoTub, NoTooling) as no:
         refusal = Finding(
             Severity.REFUSES, f"{hand}: {no.where}", no.found, no.needed, no.remedy,
             "computed from the measured surround",

@@ -25,6 +25,14 @@ class WheelTub(KindConfig):
     starter_stock: ClassVar = {"tub": {"material": "DC01", "thickness": 1.2}}
     starter_points: ClassVar = {}
     starter_axles: ClassVar[Mapping[str, Mapping[str, object]]] = {"rear": {}}
+    starter_keys: ClassVar = {
+        "axle": "rear",
+        "right": {
+            "front_floor": 400,
+            "rear_floor": 500,
+            "body_side": {"y": 950, "height": 426, "lean": 0, "toe": 0},
+        },
+    }
 
     kind: Literal["wheel_tub"] = Field(description="This part is a wheel tub.")
     axle: AxleName = Field(
