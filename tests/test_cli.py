@@ -21,6 +21,7 @@ from parts.make import load
 
 ROOT = Path(__file__).parents[1]
 DEMO = ROOT / "configs" / "tin_wren.toml"
+BUILD = ("build", DEMO, "--part", "rear_mount")
 MOUNTS = DEMO.read_text().partition("\n# --- the rear axle")[0]  # the demo without its tubs
 MISREAD = ROOT / "configs" / "tin_wren_misread.toml"
 
@@ -42,7 +43,7 @@ def tree(folder: Path) -> dict[str, bytes]:
 def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo, built once."""
     out = tmp_path_factory.mktemp("built")
-    result = run("build", DEMO, "--part", "rear_mount", "--out", out)
+    result = run(*BUILD, "--out", out)
     assert result.exit_code == 0, result.output
     return out
 
@@ -109,14 +110,14 @@ def test_a_build_writes_the_promised_files(built: Path) -> None:
 def test_a_second_build_gives_the_same_bytes(built: Path, tmp_path: Path) -> None:
     environment = {**os.environ, "PYTHONHASHSEED": "1", "TZ": "Pacific/Auckland"}
     subprocess.run(
-        [sys.executable, "-m", "parts", "build", DEMO, "--part", "rear_mount", "--out", tmp_path],
+        [sys.executable, "-m", "parts", *BUILD, "--out", tmp_path],
         check=True, capture_output=True, env=environment, cwd=ROOT,
     )  # fmt: skip
     assert tree(tmp_path) == tree(built)
 
 
 def test_only_writes_only_what_is_asked(tmp_path: Path) -> None:
-    assert run("build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "dxf").exit_code == 0
+    assert run(*BUILD, "--out", tmp_path, "--only", "dxf").exit_code == 0
     ends = {path.suffix for path in (tmp_path / "tin_wren" / "rear_mount").iterdir()}
     assert ends == {".dxf", ".json"}
 
@@ -124,7 +125,7 @@ def test_only_writes_only_what_is_asked(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["build", DEMO, "--part", "rear_mount", "--only", "dfx"], "did you mean dxf"),
+        ([*BUILD, "--only", "dfx"], "did you mean dxf"),
         (["check", DEMO, "--part", "rear_mout"], "did you mean 'rear_mount'"),
         (["new", "bumper_mout"], "did you mean 'bumper_mount'"),
         (["check", "no_such.toml"], "no_such.toml"),
@@ -213,28 +214,28 @@ def test_a_refused_part_exits_1_and_writes_nothing(tmp_path: Path) -> None:
 def test_a_failed_proof_exits_3_and_leaves_what_was_there(
     built: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert run("build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "dxf").exit_code == 0
+    assert run(*BUILD, "--out", tmp_path, "--only", "dxf").exit_code == 0
     before = tree(tmp_path)
 
     def fail(*_: object) -> None:
         raise proof.ProofFailed(("a planted fault",))
 
     monkeypatch.setattr("parts.proof.prove", fail)
-    result = run("build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "dxf")
+    result = run(*BUILD, "--out", tmp_path, "--only", "dxf")
     assert result.exit_code == 3
     assert "planted fault" in result.output
     assert tree(tmp_path) == before
 
 
 def test_a_full_disk_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    assert run("build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "dxf").exit_code == 0
+    assert run(*BUILD, "--out", tmp_path, "--only", "dxf").exit_code == 0
     before = tree(tmp_path)
 
     def full(*_: object, **__: object) -> int:
         raise OSError(errno.ENOSPC, "No space left on device", "figures.json")
 
     monkeypatch.setattr(Path, "write_text", full)
-    result = run("build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "dxf")
+    result = run(*BUILD, "--out", tmp_path, "--only", "dxf")
     monkeypatch.undo()
     assert result.exit_code == 2
     assert "No space left on device" in result.output
@@ -245,7 +246,7 @@ def test_a_full_disk_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPat
 @pytest.mark.skipif(sys.platform == "win32", reason="limits of this kind are POSIX")
 def test_a_file_that_cannot_grow_loses_nothing(built: Path, tmp_path: Path) -> None:
     """A true limit of the system on the size of a file, met while the kernel writes STEP."""
-    assert run("build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "dxf").exit_code == 0
+    assert run(*BUILD, "--out", tmp_path, "--only", "dxf").exit_code == 0
     before = tree(tmp_path)
     code = (
         "import resource, signal, sys; signal.signal(signal.SIGXFSZ, signal.SIG_IGN);"
@@ -253,7 +254,7 @@ def test_a_file_that_cannot_grow_loses_nothing(built: Path, tmp_path: Path) -> N
         "from parts.__main__ import main; main()"
     )
     done = subprocess.run(
-        [sys.executable, "-c", code, "build", DEMO, "--part", "rear_mount", "--out", tmp_path, "--only", "step"],
+        [sys.executable, "-c", code, *BUILD, "--out", tmp_path, "--only", "step"],
         capture_output=True, text=True, cwd=ROOT, check=False,
     )  # fmt: skip
     assert done.returncode in (2, 3), done.stderr
@@ -263,7 +264,7 @@ def test_a_file_that_cannot_grow_loses_nothing(built: Path, tmp_path: Path) -> N
 
 def test_a_folder_that_cannot_be_written_is_said_plainly(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("in the way")
-    result = run("build", DEMO, "--part", "rear_mount", "--out", tmp_path / "file" / "out", "--only", "dxf")
+    result = run(*BUILD, "--out", tmp_path / "file" / "out", "--only", "dxf")
     assert result.exit_code == 2
     assert "cannot be written" in result.output
 
@@ -502,8 +503,8 @@ def test_json_tells_the_status_of_every_part(tmp_path: Path) -> None:
     [
         (["check", MISREAD], "A2R-S1R reads 101"),
         (["check", "no_such.toml"], "there is no such file"),
-        (["build", DEMO, "--part", "rear_mount", "--only", "dfx"], "did you mean dxf"),
-        (["build", DEMO, "--part", "rear_mount", "--part", "x"], "has no part 'x'"),
+        ([*BUILD, "--only", "dfx"], "did you mean dxf"),
+        ([*BUILD, "--part", "x"], "has no part 'x'"),
         (["check", DEMO, "--no-such-option"], "--no-such-option"),
     ],
 )

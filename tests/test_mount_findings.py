@@ -195,8 +195,8 @@ BROKEN: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any], str]] = 
     "a whisker from parallel": (
         {"S1": (970.0, 622.0, 450.0), "S2": (1010.0, 622.0, 450.0)},
         {"bar_face": {"sweep": 89.995, "lean": 0}}, {}, "parallel"),
-    "one bend asked of parallel faces": ({}, {"bar_face": {"sweep": 90, "lean": 0}}, {"bends": "one"},
-                                         "one bend does not do"),
+    "one bend asked of parallel faces": (
+        {}, {"bar_face": {"sweep": 90, "lean": 0}}, {"bends": "one"}, "one bend does not do"),
     "thick plate": ({}, {}, {"t": 25.0, "r": 30.0}, "from the bend"),
     "very thick plate": ({}, {}, {"t": 60.0, "r": 60.0}, "inside the bend"),
     "tiny plate": ({}, {}, {"t": 0.5, "r": 0.5}, "bending"),

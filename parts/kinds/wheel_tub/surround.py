@@ -13,7 +13,6 @@ from parts.place import Vector
 from parts.sheet.loop import Loop, polygon
 from parts.sheet.outline import offset
 
-
 LEAST_ACROSS = 40.0  # mm that points of the body side are spread out to both sides of a line
 
 
