@@ -4,7 +4,7 @@
 >>> job = load("configs/tin_wren.toml")
 >>> part = job.part(job.names[0])
 >>> part.refused, part.pieces[0].hand, round(part.pieces[0].mass_kg, 1)
-(False, 'right', 0.4)
+(False, 'right', 0.5)
 
 `part.pieces[0].blank` is the flat sheet, `.figures` its numbers, `.solid()` a cadquery solid.
 """
