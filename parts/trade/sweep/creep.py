@@ -24,7 +24,9 @@ def creep(
     undo each other; other rings may come `past` it.
     """
     y, r = wheel.outline[1:-1].T
-    s = np.clip((axes * ways).sum(axis=1), -1 + 1e-9, 1 - 1e-9)[:, None]
+    s = (axes * ways).sum(axis=1)[:, None]
+    steep = np.abs(s[:, 0]) > 1 - 1e-9  # along the axis every ring's slope is endless
+    s = np.where(steep[:, None], 0.0, s)
     reach = y * s + r * np.sqrt(1 - s * s)
     slope = y - r * s / np.sqrt(1 - s * s)
     rows, lead = np.arange(len(ways)), reach.argmax(axis=1)
@@ -33,6 +35,6 @@ def creep(
     past = reach + np.abs(slope - lever[:, None]) * swing[:, None] - foremost[:, None]
     past = past.max(axis=1)
     turning = halves @ motion.rates[1] * wheel.reach
-    tilt = np.minimum(np.abs(lever) * swing + past, turning)
+    plainly = motion.drift(ways, halves) + turning
     together = motion.advance(ways, lever, middles, halves) + past
-    return np.asarray(np.minimum(motion.drift(ways, halves) + tilt, together))
+    return np.asarray(np.where(steep, plainly, np.minimum(plainly, together)))
