@@ -13,6 +13,7 @@ from parts.kinds.fields import Loc
 from parts.trade.axle import (
     Arm,
     Axle,
+    CannotFollow,
     Independent,
     Kingpin,
     Link,
@@ -48,8 +49,10 @@ def gears_of(job: JobFile, spots: Spots) -> dict[str, Gear]:
 
 def _gear(job: JobFile, name: str, config: AxleConfig, spots: Spots) -> Gear:
     at: Loc = ("axle", name)
-    size = _within(job, (*at, "tyre"), lambda: _size(config))
-    section = _within(job, (*at, "tyre"), lambda: _section(config, size))
+    tyre = (*at, "tyre")
+    size = _within(job, (*tyre, "size") if config.tyre.size else tyre, lambda: _size(config))
+    outline = (*tyre, "outline") if config.tyre.outline else tyre
+    section = _within(job, outline, lambda: _section(config, size))
     rim = _rim(config)
     stops = Stops(config.bump, config.droop, config.lock)
     own = tuple(Travels(p.name, p.left, p.right, p.steer) for p in config.poses)
@@ -74,8 +77,24 @@ def _gear(job: JobFile, name: str, config: AxleConfig, spots: Spots) -> Gear:
             "diameter": (size.diameter.plus_minus or 0.0) if config.tyre.diameter else 0.0,
         },
     )
-    _within(job, at, lambda: [gear.motion(hand) for hand in ("left", "right")])
+    try:
+        gear.motion("left")  # both wheels at once, through all the travel there is
+    except CannotFollow as error:
+        raise _told(job, _link_at(config, at, error.link), error) from error
+    except ValueError as error:
+        raise _told(job, at, error) from error
     return gear
+
+
+def _link_at(config: AxleConfig, at: Loc, link: str) -> Loc:
+    """Where the link, arm or pivot that cannot follow is written."""
+    for key, names in (("links", config.links), ("arms", config.arms)):
+        if link in names:
+            return (*at, key, link)
+    for side in ("left", "right"):
+        if link == f"the {side} arm":
+            return (*at, "swing", side)
+    return at
 
 
 T = TypeVar("T")
@@ -86,8 +105,12 @@ def _within(job: JobFile, loc: Loc, act: Callable[[], T]) -> T:
     try:
         return act()
     except ValueError as error:
-        message, _, remedy = str(error).partition("; ")
-        raise JobError([job.problem(loc, message, remedy or "measure it again")]) from error
+        raise _told(job, loc, error) from error
+
+
+def _told(job: JobFile, loc: Loc, error: ValueError) -> JobError:
+    message, _, remedy = str(error).partition("; ")
+    return JobError([job.problem(loc, message, remedy or "measure it again")])
 
 
 def _size(config: AxleConfig) -> TyreSize:

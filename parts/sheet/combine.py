@@ -15,8 +15,8 @@ def subtract(loop: Loop, cutter: Loop) -> tuple[Loop, ...]:
     """What is left of an outline when another is cut away: outlines, largest first, none at all
     where nothing is left.
 
-    Both are taken as the areas they enclose. Raises ValueError where the cutter lies wholly
-    inside (that would be an opening, not an outline) or only touches.
+    Both are taken as the areas they enclose, and may share sides. Raises ValueError where the
+    cutter lies wholly inside (that would be an opening, not an outline) or touches in a point.
 
     >>> from parts.sheet.loop import polygon
     >>> square = polygon([(0, 0), (10, 0), (10, 10), (0, 10)])
@@ -27,13 +27,35 @@ def subtract(loop: Loop, cutter: Loop) -> tuple[Loop, ...]:
     loop, cutter = anticlockwise(loop), anticlockwise(cutter)
     own = [piece for curve in loop for piece in _split(curve, cutter)]
     other = [piece for curve in cutter for piece in _split(curve, loop)]
-    kept = [piece for piece in own if not contains([cutter], piece.at(0.5))]
-    added = [piece.reversed() for piece in other if contains([loop], piece.at(0.5))]
+    kept = [piece for piece in own if _stays(piece, cutter)]
+    added = [
+        piece.reversed()
+        for piece in other
+        if _beside(piece, loop) is None and contains([loop], piece.at(0.5))
+    ]
     if not added:
         return (loop,) if kept else ()
     if len(kept) == len(own):
         raise ValueError("the cut lies wholly inside the outline: make it an opening")
     return tuple(sorted(_chained([*kept, *added]), key=area, reverse=True))
+
+
+def _stays(piece: Curve, cutter: Loop) -> bool:
+    """Whether a piece of the outline is left: on a side of the cutter, if that lies beyond it."""
+    shared = _beside(piece, cutter)
+    if shared is None:
+        return not contains([cutter], piece.at(0.5))
+    (ax, ay) = piece.tangent(0.5)
+    (bx, by) = shared.tangent(shared.nearest_fraction(piece.at(0.5)))
+    return ax * bx + ay * by < 0
+
+
+def _beside(piece: Curve, loop: Loop) -> Curve | None:
+    """The side of a loop that a piece lies on, or None."""
+    for side in loop:
+        if all(distance(side.nearest(piece.at(f)), piece.at(f)) < JOINED for f in (0.3, 0.5, 0.7)):
+            return side
+    return None
 
 
 def _split(curve: Curve, loop: Loop) -> Iterator[Curve]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.kinds.wheel_tub.envelope import TOLERANCE, looked_at, swept
+from parts.kinds.wheel_tub.envelope import TOLERANCE, least_of, looked_at, swept
 from parts.kinds.wheel_tub.layout import Tub
 from parts.kinds.wheel_tub.path import NoBand
 from parts.kinds.wheel_tub.sweeps import Sweeps
@@ -44,9 +44,8 @@ def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
     came nearest, in the named ones, and in a grid of them."""
     gear, room, motion = tub.gear, tub.room, tub.motion
     worst = [found.travels for found in sweeps.least.values()]
-    looked = np.vstack(
-        [worst, [gear.travels(pose) for pose in gear.poses], looked_at(motion, GRID)]
-    )
+    named = [gear.travels(pose) for pose in gear.poses]
+    looked = np.unique(np.vstack([worst, named, looked_at(motion, GRID)]).round(6), axis=0)
     low, high = motion.low, motion.high
     wheels = np.array([1.0, 1.0, *[0.0] * (len(low) - 2)])  # steer is no travel of a wheel
     moved = {
@@ -60,7 +59,7 @@ def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
     axes = np.vstack([axes for _, axes in at])
     centers = np.vstack([c + out * a for (c, a), (_, out) in zip(at, poses, strict=True)])
     gaps = {
-        name: _least_of(surfaces, gear.wheel, centers, axes).reshape(len(poses), -1).min(axis=1)
+        name: least_of(surfaces, gear.wheel, centers, axes).reshape(len(poses), -1).min(axis=1)
         for name, surfaces in room.surfaces.items()
     }
     base = {name: float(values[0]) for name, values in gaps.items()}
@@ -79,7 +78,7 @@ def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
         except NoBand:
             continue  # no band can be drawn there
         after = {
-            key: float(_least_of(surfaces, gear.wheel, here, there).min())
+            key: float(least_of(surfaces, gear.wheel, here, there).min())
             if key in OWN_METAL else base[key]
             for key, surfaces in changed.surfaces.items()
         }  # fmt: skip
@@ -93,19 +92,6 @@ OWN_METAL = ("disc", "band", "formed rim", "body side", "floor")  # moves with d
 
 def _change(name: str, base: dict[str, float], after: dict[str, float]) -> Change:
     return Change(name, {key: after[key] - base[key] for key in base}, after)
-
-
-def _least_of(
-    surfaces: tuple[Surface, ...], wheel: Wheel, centers: Floats, axes: Floats
-) -> Floats:
-    """The least clearance (n,) to any of some surfaces."""
-    best = np.full(len(centers), np.inf)
-    for surface in surfaces:
-        rows = np.flatnonzero(surface.nearer_than(wheel, centers, axes) < best)
-        if len(rows):
-            gaps, _ = surface.clearance(wheel, centers[rows], axes[rows])
-            best[rows] = np.minimum(best[rows], gaps)
-    return best
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,22 @@ def swept(
     return least(wheel, motion, surfaces, tolerance, seeds)
 
 
+def least_of(
+    surfaces: tuple[Surface, ...],
+    wheel: Wheel,
+    centers: NDArray[np.float64],
+    axes: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """The least clearance (n,) to any of some surfaces."""
+    best = np.full(len(centers), np.inf)
+    for surface in surfaces:
+        rows = np.flatnonzero(surface.nearer_than(wheel, centers, axes) < best)
+        if len(rows):
+            gaps, _ = surface.clearance(wheel, centers[rows], axes[rows])
+            best[rows] = np.minimum(best[rows], gaps)
+    return best
+
+
 def looked_at(motion: Motion, count: int = 7) -> NDArray[np.float64]:
     """Travels (n, d) spread over all there are, for sizing only."""
     spans = [

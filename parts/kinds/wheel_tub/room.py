@@ -104,8 +104,9 @@ class Room:
             far,
         )
 
-    def _ends(self) -> Iterator[Plate]:
-        """Legs, folds and flanges; the folds by tangents, so that nothing of them is left out."""
+    def _ends(self) -> Iterator[Block]:
+        """Legs, folds and flanges, with the corner outside of the tub that they enclose; the folds
+        by tangents, so that nothing of them is left out."""
         path, t = self.path, self.path.thickness
         m = (0.0, *path.marks)
         for marks, turn_deg in ((m[3::-1], path.first.turn_deg), (m[4:], path.last.turn_deg)):
@@ -123,10 +124,23 @@ class Room:
                 at = (at[0] + reach * cos(heading), at[1] + reach * sin(heading))
                 corners.append(at)
                 heading += outward * step
-            for a, b in itertools.pairwise([*corners, end]):
-                ring = [(*a, self.inboard), (*b, self.inboard)]
-                ring += [(*b, self.skin.out(*b)), (*a, self.skin.out(*a))]
-                yield Plate(self._at(ring))
+            yield self._prism([*corners, end])
+
+    def _prism(self, corners: Sequence[tuple[float, float]]) -> Block:
+        """What stands on a convex outline of the side view, from the band's edge to the skin."""
+        near = self._at([(*c, self.inboard) for c in corners])
+        far = self._at([(*c, self.skin.out(*c)) for c in corners])
+        middle = (near.mean(axis=0) + far.mean(axis=0)) / 2
+        rings = [near, far]
+        for i in range(len(corners)):
+            rings.append(np.array([near[i - 1], near[i], far[i], far[i - 1]]))
+        plates = [Plate(ring) for ring in rings]
+        return Block(
+            tuple(
+                one if (one.corners[0] - middle) @ one.normal > 0 else Plate(one.corners[::-1])
+                for one in plates
+            )
+        )
 
     def _rim(self) -> Iterator[Plate]:
         """A formed rim by chords across its round: they lie on the tyre's side of it."""

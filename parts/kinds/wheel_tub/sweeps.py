@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from parts.kinds.wheel_tub.envelope import looked_at, swept
+from parts.kinds.wheel_tub.envelope import least_of, looked_at, swept
 from parts.kinds.wheel_tub.layout import Tub
 from parts.trade.axle import Travels
 from parts.trade.sweep import Least, Surface, Wheel, clearances
@@ -81,21 +80,14 @@ def _spread(tub: Tub, surfaces: tuple[Surface, ...], at: Least) -> float:
     (center,), (axis,) = tub.motion.at(at.travels[None, :])
     ways = {"across": (0, 1, 0), "fore-aft": (1, 0, 0), "height": (0, 0, 1)}
     shifts = [gear.spread[name] * np.array(way) for name, way in ways.items()]
-    gaps = _least_of(surfaces, wheel, center + np.array([np.zeros(3), *shifts]), axis)
+    centers = center + np.array([np.zeros(3), *shifts])
+    gaps = least_of(surfaces, wheel, centers, np.tile(axis, (len(centers), 1)))
     changes = list(gaps[1:] - gaps[0])
     for name, column in (("width", 0), ("diameter", 1)):
         rings = wheel.rings.copy()
         side = np.sign(rings[:, 0]) if column == 0 else 1.0
         rings[:, column] += side * gear.spread[name] / 2
-        changes.append(_least_of(surfaces, Wheel(rings), center[None], axis)[0] - gaps[0])
+        other = least_of(surfaces, Wheel(rings), center[None], axis[None])
+        changes.append(other[0] - gaps[0])
     return float(np.sqrt(np.sum(np.square(changes))))
 
-
-def _least_of(
-    surfaces: tuple[Surface, ...],
-    wheel: Wheel,
-    centers: NDArray[np.float64],
-    axis: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    axes = np.tile(axis, (len(centers), 1))
-    return np.asarray(np.min([s.clearance(wheel, centers, axes)[0] for s in surfaces], axis=0))
