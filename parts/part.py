@@ -6,14 +6,15 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import Any
+from typing import Any, Literal
 
 from parts import solid
 from parts.place import Place
-from parts.report import Figure, Finding, Table
+from parts.report import Chart, Figure, Finding, Table
 from parts.sheet import measure
 from parts.sheet.allowance import Allowance
 from parts.sheet.blank import Blank
+from parts.sheet.curve import Curve, Point
 from parts.sheet.fold import Folded
 from parts.sheet.shop import Rack
 from parts.sheet.stock import Stock
@@ -94,6 +95,36 @@ class Spot:
     plus_minus: tuple[float, float, float]
 
 
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One thing in a sketch: a run of curves end to end, closed where it says so.
+
+    `role` says what it is: "metal" the edge of a piece, "fixed" what stays on the vehicle,
+    "path" the way of a point that moves, "room" the border of an allowed area.
+    """
+
+    name: str
+    role: Literal["metal", "fixed", "path", "room"]
+    curves: tuple[Curve, ...]
+    closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """A flat picture of a part that is no blank, in mm; what `across` and `up` mean is said.
+
+    `points` are named places in it, such as a pivot. `full_size` asks for paper at 1:1.
+    """
+
+    title: str
+    across: str
+    up: str
+    shapes: tuple[Shape, ...]
+    points: tuple[tuple[str, Point], ...] = ()
+    note: str = ""
+    full_size: bool = False
+
+
 @dataclass(frozen=True, eq=False)
 class Part:
     """Everything computed about one part, once, before any file is opened."""
@@ -110,6 +141,8 @@ class Part:
     note: str = ""
     spots: tuple[Spot, ...] = ()
     tables: tuple[Table, ...] = ()
+    charts: tuple[Chart, ...] = ()
+    sketches: tuple[Sketch, ...] = ()
 
     @property
     def refused(self) -> bool:

@@ -69,6 +69,27 @@ class Table:
     source: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """One curve of a chart: its name and its points (across, up), in order."""
+
+    name: str
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """Curves over one common quantity, such as clearance over the opening angle."""
+
+    title: str
+    across: str
+    across_unit: str
+    up: str
+    up_unit: str
+    lines: tuple[ChartLine, ...]
+    source: str = ""
+
+
 def digits(value: float, unit: str) -> str:
     """A value with the decimals that make sense for its unit.
 

@@ -14,14 +14,14 @@ from math import atan2, degrees, isfinite
 from pathlib import Path
 from typing import Any
 
-from parts.part import Measurement, Part, Piece
-from parts.report import Figure, Finding
+from parts.part import Measurement, Part, Piece, Sketch
+from parts.report import Chart, Figure, Finding, Table
 from parts.sheet import measure
 from parts.sheet.allowance import Allowance
 from parts.sheet.bend_rules import bend_deduction, outside_setback
 from parts.sheet.blank import Cutout
 from parts.sheet.collide import region_names
-from parts.sheet.curve import SAME_POINT, Arc, Line, Point, distance
+from parts.sheet.curve import SAME_POINT, Arc, Curve, Line, Point, distance
 from parts.sheet.fold import Folded, tangent_sides
 from parts.sheet.grain import grain_of
 from parts.sheet.loop import Loop, box
@@ -62,6 +62,9 @@ def as_dict(part: Part) -> dict[str, Any]:
         "refused": part.refused,
         "pieces": [_piece(part, piece) for piece in part.pieces],
         "figures": [_figure(figure) for figure in part.figures],
+        "tables": [_table(table) for table in part.tables],
+        "charts": [_chart(chart) for chart in part.charts],
+        "sketches": [_sketch(sketch) for sketch in part.sketches],
         "findings": [_finding(finding) for finding in part.findings],
         "cautions": list(part.cautions),
         "measurements": [_measurement(measured) for measured in part.measurements],
@@ -241,6 +244,62 @@ def _figure(figure: Figure) -> dict[str, Any]:
         "plus_minus": None if figure.plus_minus is None else _r(figure.plus_minus, 6),
         "source": figure.source,
     }
+
+
+def _table(table: Table) -> dict[str, Any]:
+    return {
+        "title": table.title,
+        "unit": table.unit,
+        "columns": list(table.columns),
+        "rows": [
+            {"name": name, "values": [None if v is None else _r(v, 6) for v in values]}
+            for name, values in table.rows
+        ],
+        "source": table.source,
+    }
+
+
+def _chart(chart: Chart) -> dict[str, Any]:
+    return {
+        "title": chart.title,
+        "across": chart.across,
+        "across_unit": chart.across_unit,
+        "up": chart.up,
+        "up_unit": chart.up_unit,
+        "lines": [
+            {"name": line.name, "points": [_rs(point) for point in line.points]}
+            for line in chart.lines
+        ],
+        "source": chart.source,
+    }
+
+
+def _sketch(sketch: Sketch) -> dict[str, Any]:
+    """Lines by their ends; arcs by their middle and turn (+ anticlockwise) as well."""
+    return {
+        "title": sketch.title,
+        "across": sketch.across,
+        "up": sketch.up,
+        "full_size": sketch.full_size,
+        "note": sketch.note,
+        "points": [{"name": name, "at_mm": _rs(point)} for name, point in sketch.points],
+        "shapes": [
+            {
+                "name": shape.name,
+                "role": shape.role,
+                "closed": shape.closed,
+                "curves": [_curve(curve) for curve in shape.curves],
+            }
+            for shape in sketch.shapes
+        ],
+    }
+
+
+def _curve(curve: Curve) -> dict[str, Any]:
+    line: dict[str, Any] = {"from_mm": _rs(curve.start), "to_mm": _rs(curve.end)}
+    if isinstance(curve, Arc):
+        line |= {"center_mm": _rs(curve.center), "turn_deg": _r(degrees(curve.sweep))}
+    return line
 
 
 def _finding(finding: Finding) -> dict[str, Any]:
