@@ -121,8 +121,10 @@ def _draw_marks(space: Any, part: Part, piece: Piece) -> None:
             keep_clear = np.vstack([keep_clear, label.cover()])
     for line in cross:
         space.add_line(line.start, line.end, dxfattribs={"layer": MARK})
+    near = folded.blank.base
     for words in piece_words(part, piece):
-        label = lettering.fitted(words, folded.blank.base, 0.0, metal, keep_clear)
+        label = lettering.fitted(words, near, 0.0, metal, keep_clear)
+        near = label.below()
         _draw_label(space, label, MARK)
         keep_clear = np.vstack([keep_clear, label.cover()])
     grain = grain_of(folded, piece.stock.material)

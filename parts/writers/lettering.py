@@ -19,6 +19,8 @@ WIDE = 1.0  # width of a letter over its height; single-stroke fonts keep below 
 DEEP = 1.7  # depth of a line of words over its letter height: tails hang below
 GAP = 1.0  # mm left clear round the words
 STEP = 1.0  # mm between the points that stand for an edge
+NEAR, FINE = 8.0, 3.0  # letter heights looked at closely round a wished place, steps to a height
+COARSE = 24  # steps across the whole blank where there is no room near the place
 
 Points = NDArray[np.float64]  # (n, 2)
 
@@ -37,6 +39,12 @@ class Label:
     def length(self) -> float:
         """Length of the box along the reading direction, mm."""
         return len(self.words) * self.height * WIDE
+
+    def below(self) -> Point:
+        """Where the next line of words of this height belongs."""
+        down = DEEP * self.height + GAP
+        slant = radians(self.angle_deg)
+        return (self.middle[0] + down * sin(slant), self.middle[1] - down * cos(slant))
 
     def cover(self) -> Points:
         """Points (n, 2) that other words must keep clear of: the box and its middle line."""
@@ -128,9 +136,17 @@ def fitted(
 
 
 def _free(label: Label, metal: Metal, keep_clear: Points) -> Iterable[Points]:
-    """Middles on the metal that keep the box clear, nearest to the one asked for first."""
-    reach = float((metal.high - metal.low).max())
-    step = max(label.height, reach / 24)
+    """Middles on the metal that keep the box clear, nearest to the one asked for first: finely
+    about it, then coarsely over the whole blank."""
+    whole = float((metal.high - metal.low).max())
+    fine = label.height / FINE
+    for step, reach in ((fine, NEAR * label.height), (max(label.height, whole / COARSE), whole)):
+        yield from _free_on_grid(label, metal, keep_clear, step, reach)
+
+
+def _free_on_grid(
+    label: Label, metal: Metal, keep_clear: Points, step: float, reach: float
+) -> Iterable[Points]:
     offsets = np.arange(-ceil(reach / step), ceil(reach / step) + 1) * step
     x, y = (grid.ravel() for grid in np.meshgrid(offsets, offsets))
     order = np.lexsort((x, y, (x * x + y * y).round(6)))
