@@ -54,9 +54,14 @@ class Piece:
         """The stock with the tooling and sheet it is worked with."""
         return Rack(self.stock, self.die_v, self.inside_radius, self.sheet)
 
+    @cached_property
+    def kernel_solid(self) -> Any:
+        """The folded metal as the kernel has it (TopoDS_Solid), in the piece's own axes."""
+        return solid.of(self.folded)
+
     def solid(self) -> Any:
         """The folded metal as a `cadquery.Solid`, in the piece's own axes. Wakes the kernel."""
-        return solid.cadquery_solid(self.folded)
+        return solid.as_cadquery(self.kernel_solid)
 
     @cached_property
     def volume(self) -> float:
@@ -155,16 +160,17 @@ class Part:
 
     def stem(self, piece: Piece) -> str:
         """File name without ending: job, part, piece, hand, material, thickness, quantity."""
-        words = [
-            self.job,
-            self.name,
+        return self.stem_of(
             piece.name,
             piece.hand,
             piece.stock.material.name,
             f"{piece.stock.thickness:g}mm",
             f"{piece.quantity}off",
-        ]
-        return "-".join(_plain(word) for word in words if word)
+        )
+
+    def stem_of(self, *words: str) -> str:
+        """File name without ending of something of this part: job, part, and the words given."""
+        return "-".join(_plain(word) for word in (self.job, self.name, *words) if word)
 
 
 def _plain(word: str) -> str:

@@ -101,7 +101,7 @@ def test_check_in_json_is_one_document() -> None:
 def test_a_build_writes_the_promised_files(built: Path) -> None:
     names = sorted(path.name for path in (built / "tin_wren" / "rear_mount").iterdir())
     stem = "tin_wren-rear_mount-bracket-{}-S235-5mm-1off"
-    expected = ["figures.json", "proof.json"]
+    expected = ["figures.json", "proof.json", "tin_wren-rear_mount-on_vehicle.step"]
     for hand in ("left", "right"):
         expected += [stem.format(hand) + end for end in (".step", ".dxf", "-marked.dxf", ".py")]
     assert names == sorted(expected)
@@ -479,7 +479,8 @@ def test_only_given_twice_means_both(tmp_path: Path) -> None:
 def test_an_empty_only_is_refused(tmp_path: Path, empty: str) -> None:
     result = run("build", plain_job(tmp_path), "--out", tmp_path / "out", "--only", empty)
     assert result.exit_code == 2
-    assert "--only: a name is missing; write one or more of step, dxf, script" in result.output
+    words = "--only: a name is missing; write one or more of step, on_vehicle, dxf, script"
+    assert words in result.output
     assert not (tmp_path / "out").exists()
 
 

@@ -37,7 +37,7 @@ def objection(part: Part, folder: Path, paths: list[Path]) -> str:
 @pytest.mark.parametrize("name", NAMED)
 def test_good_files_are_believed(name: str, tmp_path: Path) -> None:
     part = named(name)
-    proof = proved(part, tmp_path, ("step", "dxf", "script", "figures"))
+    proof = proved(part, tmp_path, ("step", "on_vehicle", "dxf", "script", "figures"))
     made = {check.what: check.count for check in proof.checks if check.file.endswith(".step")}
     blank = part.pieces[0].folded.blank
     assert made["turn of a bend"] == len(blank.bends)
@@ -59,7 +59,7 @@ def test_the_proof_writes_nothing_and_hashes_what_it_read(tmp_path: Path) -> Non
     assert all(row["checks"] for row in told["files"])
 
 
-@pytest.mark.parametrize("name", ["step", "dxf", "script", "figures"])
+@pytest.mark.parametrize("name", ["step", "on_vehicle", "dxf", "script", "figures"])
 def test_only_what_was_written_is_proved(name: str, tmp_path: Path) -> None:
     part = named("l_bracket")
     paths = written(part, tmp_path, (name,))

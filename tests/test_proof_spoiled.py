@@ -7,12 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from blanks import l_bracket, turned_over, z_with_gusset
 from hand_parts import named, part_of, with_hole_moved, written
 
 from parts import solid
 from parts.part import Part
+from parts.place import Place
 from parts.proof import ProofFailed, prove
 from parts.sheet.blank import Blank
 from parts.sheet.fold import fold
@@ -163,9 +165,38 @@ def test_a_step_file_of_two_solids_or_of_none_is_named(tmp_path: Path) -> None:
         builder.MakeCompound(both)
         for _ in range(copies):
             builder.Add(both, shape)
-        step.write(path, both, STEM, ("mild steel", "sheet"), 7850, (0.5, 0.5, 0.5))
+        step.write(path, step.Body(both, STEM, ("mild steel", "sheet"), 7850, (0.5, 0.5, 0.5)))
         assert f"{STEM}.step: " in objection(part, tmp_path, [path])
     assert f"number of solids: expected 1, found {copies}" in objection(part, tmp_path, [path])
+
+
+def shifted(place: Place) -> Place:
+    return replace(place, origin=place.origin + np.array([0, 0.001, 0]))
+
+
+def turned(place: Place) -> Place:
+    a = 1e-6  # radians: 0.001 mm at a metre
+    about_x = np.array([[1, 0, 0], [0, np.cos(a), -np.sin(a)], [0, np.sin(a), np.cos(a)]])
+    return replace(place, turn=place.turn @ about_x)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"), [(shifted, "origin of trial-"), (turned, "turn of trial-")]
+)
+def test_a_set_with_a_piece_out_of_place_is_named(
+    wrong: Callable[[Place], Place], words: str, tmp_path: Path
+) -> None:
+    part = named("l_bracket")
+    piece = part.pieces[0]
+    off = replace(part, pieces=(replace(piece, place=wrong(piece.place)),))
+    assert words in objection(part, tmp_path, written(off, tmp_path, ["on_vehicle"]))
+
+
+def test_a_set_that_lacks_a_piece_is_named(tmp_path: Path) -> None:
+    part = named("l_bracket")
+    two = replace(part, pieces=(*part.pieces, replace(part.pieces[0], hand="right")))
+    paths = written(part, tmp_path, ["on_vehicle"])
+    assert "on_vehicle.step: members: expected" in objection(two, tmp_path, paths)
 
 
 @pytest.mark.parametrize("ending", [".step", ".dxf", "-marked.dxf", ".py"])

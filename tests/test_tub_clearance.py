@@ -26,7 +26,7 @@ from parts.kinds.wheel_tub.layout import Tub
 from parts.kinds.wheel_tub.sweeps import Sweeps, sweeps_of
 from parts.place import Place
 from parts.sheet.fold import fold
-from parts.solid import _location, cadquery_solid
+from parts.solid import cadquery_solid, location
 from parts.trade.axle import (
     Axle,
     AxlePose,
@@ -68,7 +68,7 @@ def at_poses(of: Tub) -> Iterator[tuple[str, Any]]:
     side = ("left", "right").index(of.hand)
     for pose in of.gear.poses:
         at = of.gear.axle.pose(pose.left, pose.right, pose.steer_deg)
-        yield pose.name, solid.moved(_location(at.wheels[side])).wrapped
+        yield pose.name, solid.wrapped.Moved(location(at.wheels[side]))
 
 
 def kernel_gap(one: Any, other: Any) -> float:

@@ -10,11 +10,13 @@ from datetime import date
 from math import pi
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hand_parts import named, part_of, written
 
 from parts import solid, writers
 from parts.part import Part
+from parts.place import Place
 from parts.sheet.fold import fold
 from parts.tables import UnknownName
 
@@ -65,7 +67,9 @@ def test_each_writer_names_its_files_by_the_piece(tmp_path: Path) -> None:
     stem = "trial-l_bracket-l_bracket-left-mild_steel-2mm-1off"
     paths = written(named("l_bracket"), tmp_path)
     endings = [".step", ".dxf", "-marked.dxf", ".py"]
-    assert [path.name for path in paths] == [stem + e for e in endings] + ["figures.json"]
+    own = [stem + ending for ending in endings]
+    together = "trial-l_bracket-on_vehicle.step"
+    assert [path.name for path in paths] == [own[0], together, *own[1:], "figures.json"]
     assert sorted(paths) == sorted(tmp_path.iterdir())
 
 
@@ -82,14 +86,14 @@ for turn in range(2):
 
 def test_the_same_part_gives_the_same_bytes_in_one_process_and_in_two(tmp_path: Path) -> None:
     lines = run(HASHES, PYTHONHASHSEED="1", TZ="UTC").splitlines()
-    assert len(lines) == 10  # nothing else on stdout: the kernel keeps quiet
-    assert lines[:5] == lines[5:]
+    assert len(lines) == 12  # nothing else on stdout: the kernel keeps quiet
+    assert lines[:6] == lines[6:]
     again = run(HASHES, PYTHONHASHSEED="4", TZ="Asia/Tokyo").splitlines()
     assert again == lines
     here = [
         hashlib.sha256(path.read_bytes()).hexdigest() for path in written(named("box"), tmp_path)
     ]
-    assert here == [line.split()[1] for line in lines[:5]]
+    assert here == [line.split()[1] for line in lines[:6]]
 
 
 # --- STEP -------------------------------------------------------------------------------------
@@ -133,11 +137,12 @@ def test_step_without_a_date_says_so_by_the_first_day_of_1970(tmp_path: Path) ->
     part = named("l_bracket")
     path = tmp_path / "a.step"
     shape = solid.of(part.pieces[0].folded)
-    step.write(path, shape, "Träger", ("S235", "sheet"), 7850, (0.5, 0.5, 0.5))
+    body = step.Body(shape, "Träger", ("S235", "sheet"), 7850, (0.5, 0.5, 0.5))
+    step.write(path, body)
     text = path.read_text("ascii")
     assert "'1970-01-01T00:00:00'" in text
     assert "'Trager'" in text
-    step.write(path, shape, "Träger", ("S235", "sheet"), 7850, (0.5, 0.5, 0.5), date(2024, 2, 29))
+    step.write(path, body, date(2024, 2, 29))
     assert "'2024-02-29T00:00:00'" in path.read_text("ascii")
 
 
@@ -155,6 +160,28 @@ def test_a_cut_off_step_file_is_not_read(tmp_path: Path) -> None:
     path.write_text(path.read_text()[:-100])
     with pytest.raises(ValueError, match="no whole STEP file"):
         read_step(path)
+
+
+def test_the_set_holds_every_piece_where_it_sits_on_the_vehicle(tmp_path: Path) -> None:
+    import cadquery
+
+    part = named("l_bracket")
+    piece = part.pieces[0]
+    away = Place(np.eye(3), np.array([-300.0, 40.0, 7.0]))
+    two = replace(part, pieces=(piece, replace(piece, hand="right", place=away)))
+    (path,) = written(two, tmp_path, ["on_vehicle"])
+    read = cadquery.importers.importStep(str(path)).solids().vals()
+    boxes = sorted((s.BoundingBox() for s in read), key=lambda box: box.xmin)
+    assert len(read) == 2
+    assert [s.Volume() for s in read] == pytest.approx([VOLUME, VOLUME], rel=1e-9)
+    # turned a quarter about z, as in the test below
+    low = [(box.xmin, box.ymin, box.zmin) for box in boxes]
+    high = [(box.xmax, box.ymax, box.zmax) for box in boxes]
+    assert high[1] == pytest.approx((1000 + 40, -140, 355), abs=1e-5)
+    assert low[1] == pytest.approx((1000 - 5, -200, 300), abs=1e-5)
+    # unturned, the quarter about z is undone: its own y is the vehicle's less 1000, reversed
+    assert high[0] == pytest.approx((-300 + 60, 40 + 5, 7 + 55), abs=1e-5)
+    assert low[0] == pytest.approx((-300, 40 - 40, 7), abs=1e-5)
 
 
 def test_a_cadquery_solid_can_be_had_at_its_place_on_the_vehicle() -> None:

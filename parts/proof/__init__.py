@@ -18,6 +18,7 @@ from parts.proof.drawing import Drawing
 from parts.proof.flats import check_dxf
 from parts.proof.ledger import Disagreement, Ledger
 from parts.proof.numbers import check_figures
+from parts.proof.placed import check_set
 from parts.proof.runs import check_script
 from parts.proof.solids import check_step
 
@@ -101,6 +102,9 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
                 centers[number] = shape.center_of_mass
         if f"{stem}.py" in names:
             check_script(folder / f"{stem}.py", piece, shape, opened(f"{stem}.py"))
+    together = f"{part.stem_of('on_vehicle')}.step"
+    if together in names:
+        check_set(folder / together, part, opened(together))
     if "figures.json" in names:
         ledger = opened("figures.json")
         check_figures(folder / "figures.json", part, drawings, centers, ledger)

@@ -19,10 +19,7 @@ def of(folded: Folded) -> Any:
 
 def cadquery_solid(folded: Folded, place: Place | None = None) -> Any:
     """The folded metal as a `cadquery.Solid`, carried to `place` where one is given."""
-    import cadquery
-
-    made = cadquery.Solid(of(folded))
-    return made if place is None else made.moved(_location(place))
+    return as_cadquery(of(folded), place)
 
 
 def cadquery_compound(pieces: Iterable[tuple[Folded, Place]]) -> Any:
@@ -34,8 +31,16 @@ def cadquery_compound(pieces: Iterable[tuple[Folded, Place]]) -> Any:
     )
 
 
-def _location(place: Place) -> Any:
+def as_cadquery(solid: Any, place: Place | None = None) -> Any:
+    """A kernel solid as a `cadquery.Solid`, carried to `place` where one is given."""
     import cadquery
+
+    made = cadquery.Solid(solid)
+    return made if place is None else made.moved(cadquery.Location(location(place)))
+
+
+def location(place: Place) -> Any:
+    """A place as the kernel has it (TopLoc_Location)."""
     from OCP.gp import gp_Trsf
     from OCP.TopLoc import TopLoc_Location
 
@@ -46,4 +51,4 @@ def _location(place: Place) -> Any:
         for value in (*turn, shift)
     )
     move.SetValues(*rows)
-    return cadquery.Location(TopLoc_Location(move))
+    return TopLoc_Location(move)

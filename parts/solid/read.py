@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from OCP.Bnd import Bnd_Box
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -23,7 +24,7 @@ from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
 from OCP.STEPCAFControl import STEPCAFControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
-from OCP.TDF import TDF_LabelSequence
+from OCP.TDF import TDF_Label, TDF_LabelSequence
 from OCP.TDocStd import TDocStd_Document
 from OCP.TopAbs import (
     TopAbs_EDGE,
@@ -102,8 +103,63 @@ class StepFacts:
     shape: ShapeFacts
 
 
+@dataclass(frozen=True, eq=False)
+class Member:
+    """One solid of an assembly: its name, its shape in its own axes, and where it is put:
+    `turn` (3, 3) and `origin` (3,)."""
+
+    name: str
+    shape: ShapeFacts
+    turn: NDArray[np.float64]
+    origin: Vector
+
+
+@dataclass(frozen=True, eq=False)
+class SetFacts:
+    """What a STEP file of an assembly holds."""
+
+    schema: str
+    unit: str
+    name: str
+    members: tuple[Member, ...]
+
+
 def read_step(path: Path) -> StepFacts:
-    """Read a STEP file from disk. Raises ValueError where it is no whole STEP file."""
+    """Read a STEP file of one shape from disk. Raises ValueError where it is no such file."""
+    text, document, label = _opened(path)
+    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    material, density = _material(document)
+    return StepFacts(
+        schema=_schema(text),
+        unit=_unit(text),
+        name=_name(label),
+        material=material,
+        density_kg_m3=density,
+        colour=_colour(document, label),
+        shape=shape_facts(tool.GetShape_s(label)),
+    )
+
+
+def read_set(path: Path) -> SetFacts:
+    """Read a STEP file of one assembly from disk. Raises ValueError where it is no such file."""
+    text, document, label = _opened(path)
+    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    held = TDF_LabelSequence()
+    tool.GetComponents_s(label, held, True)
+    members = []
+    for number in range(1, held.Length() + 1):
+        own = TDF_Label()
+        if not tool.GetReferredShape_s(held.Value(number), own):
+            raise ValueError(f"member {number} refers to no shape")
+        move = tool.GetLocation_s(held.Value(number)).Transformation()
+        rows = np.array([[move.Value(i, j) for j in range(1, 5)] for i in range(1, 4)])
+        shape = shape_facts(tool.GetShape_s(own))
+        members.append(Member(_name(own), shape, rows[:, :3], rows[:, 3]))
+    return SetFacts(_schema(text), _unit(text), _name(label), tuple(members))
+
+
+def _opened(path: Path) -> tuple[str, Any, Any]:
+    """The file's text, the kernel's document of it, and the label of its only free shape."""
     text = path.read_text(encoding="utf-8", errors="replace")
     if not text.startswith("ISO-10303-21;") or not text.rstrip().endswith("END-ISO-10303-21;"):
         raise ValueError("is no whole STEP file: it does not run from ISO-10303-21 to its end")
@@ -117,21 +173,10 @@ def read_step(path: Path) -> StepFacts:
         if reader.ReadFile(str(path)) != IFSelect_RetDone or not reader.Transfer(document):
             raise ValueError("cannot be read by the kernel")
     labels = TDF_LabelSequence()
-    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
-    tool.GetFreeShapes(labels)
+    XCAFDoc_DocumentTool.ShapeTool_s(document.Main()).GetFreeShapes(labels)
     if labels.Length() != 1:
         raise ValueError(f"holds {labels.Length()} shapes; must hold 1")
-    label = labels.Value(1)
-    material, density = _material(document)
-    return StepFacts(
-        schema=_schema(text),
-        unit=_unit(text),
-        name=_name(label),
-        material=material,
-        density_kg_m3=density,
-        colour=_colour(document, label),
-        shape=shape_facts(tool.GetShape_s(label)),
-    )
+    return text, document, labels.Value(1)
 
 
 def _schema(text: str) -> str:

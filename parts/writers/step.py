@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from parts import solid
-from parts.part import Part
+from parts.part import Part, Piece
+
+if TYPE_CHECKING:
+    from parts.solid.step import Body
 
 COLOURS = {  # by family of metal, to tell them apart on the screen; sRGB
     "steel": (0.55, 0.58, 0.62),
@@ -22,15 +25,20 @@ def write(part: Part, folder: Path) -> list[Path]:
     files = []
     for piece in part.pieces:
         path = folder / f"{part.stem(piece)}.step"
-        metal = piece.stock.material
-        step.write(
-            path,
-            solid.of(piece.folded),
-            part.stem(piece),
-            (metal.name, f"{piece.stock.thickness:g} mm sheet"),
-            metal.density_kg_m3,
-            COLOURS.get(metal.family, COLOURS["steel"]),
-            part.made_on,
-        )
+        step.write(path, body(part, piece), part.made_on)
         files.append(path)
     return files
+
+
+def body(part: Part, piece: Piece) -> Body:
+    """The solid of a piece with what a STEP file says of it."""
+    from parts.solid import step
+
+    metal = piece.stock.material
+    return step.Body(
+        piece.kernel_solid,
+        part.stem(piece),
+        (metal.name, f"{piece.stock.thickness:g} mm sheet"),
+        metal.density_kg_m3,
+        COLOURS.get(metal.family, COLOURS["steel"]),
+    )
