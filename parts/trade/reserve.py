@@ -1,0 +1,53 @@
+"""Screens made and compared: what was found against a limit, and which reserve is least."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import inf
+
+from parts.tables import find
+from parts.trade.screening import Screen
+
+
+def at_most(
+    name: str, found: float, limit: float, unit: str, source: str, note: str = ""
+) -> Screen:
+    """A screen that holds while what was found is no more than the limit; signs are left out.
+
+    >>> at_most("shear", -250, 1000, "N", "by hand").reserve
+    4.0
+    """
+    reserve = limit / abs(found) if found else inf
+    return Screen(name, found, limit, unit, reserve, source, note)
+
+
+def at_least(
+    name: str, found: float, limit: float, unit: str, source: str, note: str = ""
+) -> Screen:
+    """A screen that holds while what was found is no less than the limit.
+
+    >>> at_least("end", 30, 20, "mm", "by hand").reserve
+    1.5
+    """
+    return Screen(name, found, limit, unit, found / limit if limit > 0 else inf, source, note)
+
+
+def least(screens: Iterable[Screen]) -> Screen:
+    """The screen with the least reserve, the first of equals; raises ValueError without any.
+
+    >>> least([at_most("a", 1, 3, "N", "-"), at_most("b", 1, 2, "N", "-")]).name
+    'b'
+    """
+    screens = tuple(screens)
+    if not screens:
+        raise ValueError("nothing was screened: there is no least reserve")
+    return min(screens, key=lambda screen: screen.reserve)
+
+
+def aisc_phi(name: str) -> float:
+    """The resistance factor of AISC 360 (LRFD) by the name of its row.
+
+    >>> aisc_phi("rupture")
+    0.75
+    """
+    return float(find("aisc_factors", name, what="AISC resistance factor")["phi"])
