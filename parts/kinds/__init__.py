@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 KINDS: Mapping[str, str] = {
     "bumper_mount": "parts.kinds.bumper_mount.config:BumperMount",
+    "hinge_bracket": "parts.kinds.hinge_bracket.config:HingeBracket",
+    "link_tab": "parts.kinds.link_tab.config:LinkTab",
     "wheel_tub": "parts.kinds.wheel_tub.config:WheelTub",
 }
 """Name of each kind and where its config class is, as "module:Class".

@@ -1,0 +1,103 @@
+"""Hinge bracket: a goose-neck lid hinge, from its pivot to the struts that hold the lid.
+
+panel    gap  lid
+--------.   .-----------------------       seen from the side, lid shut:
+  (o)   |   |____  ______                  the arm hangs from the pivot, passes under the
+   \\    '--gutter-'  /  / pad              gutter and comes up to the lid behind the seal
+    \\______________/  /
+     '---- neck ------'
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from parts.kinds.bench import Bench
+from parts.kinds.hinge_bracket.brackets_swing import bracket_swings
+from parts.kinds.hinge_bracket.cautions import cautions
+from parts.kinds.hinge_bracket.charts import charts
+from parts.kinds.hinge_bracket.config import HingeBracket
+from parts.kinds.hinge_bracket.figures import cut_figures, figures
+from parts.kinds.hinge_bracket.findings import findings, no_pivot, not_proved
+from parts.kinds.hinge_bracket.layout import NoPivot, lay_out_lid
+from parts.kinds.hinge_bracket.metal import Cut
+from parts.kinds.hinge_bracket.pieces import metal_of
+from parts.kinds.hinge_bracket.screening import (
+    loads_of,
+    screened,
+    screens,
+    strut_n,
+    with_doubler,
+)
+from parts.kinds.hinge_bracket.sketches import pivots, sketches
+from parts.kinds.hinge_bracket.summary import summary
+from parts.kinds.hinge_bracket.swings import Swung
+from parts.kinds.hinge_bracket.tables import tables
+from parts.kinds.sides import made_as_mirror
+from parts.part import Part, Piece
+from parts.report import Finding
+from parts.sheet.soundness import fold_or_findings
+from parts.trade.screening import Screen
+from parts.trade.swing import NotProved
+
+__all__ = ["HingeBracket", "lay_out"]
+
+
+def lay_out(name: str, config: HingeBracket, bench: Bench) -> Part:
+    """The hinge of each hand asked for, with its pieces, figures and findings."""
+    said = cautions(config.struts is not None)
+    try:
+        hung = lay_out_lid(config)
+    except NoPivot as no:
+        return Part(
+            bench.job, name, config.kind, bench.made_on, (), (), tuple(no_pivot(no)),
+            said, note=config.note, sketches=(pivots(config, no.sought, None),),
+        )  # fmt: skip
+    except NotProved as error:
+        return Part(
+            bench.job, name, config.kind, bench.made_on, (), (), (not_proved(error),), said,
+            note=config.note,
+        )  # fmt: skip
+    pieces: list[Piece] = []
+    found: list[Finding] = list(findings(config, hung, bench.racks[config.stock].stock.thickness))
+    loads = loads_of(config, hung)
+    for one in hung.hinges:
+        metal = with_doubler(config, bench, metal_of(config, hung, one, bench), loads)
+        tried = screens(config, metal, loads, strut_n(hung))
+        said_of = (
+            *metal.refused, *bracket_swings(config, metal), *screened(config, metal, loads, tried),
+        )  # fmt: skip
+        found += (of_hand(one.hand, finding) for finding in said_of)
+        for cut in metal.cuts:
+            piece, wrong = _piece(config, bench, one, cut, tried.get(cut.name, ()))
+            pieces += piece
+            found += (of_hand(f"{one.hand} {cut.name}", finding) for finding in wrong)
+    if hung.mirrored is not None:
+        found.append(made_as_mirror(hung.mirrored))
+    return Part(
+        bench.job, name, config.kind, bench.made_on, tuple(pieces),
+        tuple(figures(config, hung)), tuple(found), said, note=config.note,
+        tables=tuple(tables(config, hung)), charts=tuple(charts(config, hung)),
+        sketches=tuple(sketches(config, hung)), summary=tuple(summary(config, hung)),
+    )  # fmt: skip
+
+
+def of_hand(hand: str, finding: Finding) -> Finding:
+    """The finding with the hand, or the piece, that it is of."""
+    return replace(finding, where=f"{hand}: {finding.where}")
+
+
+def _piece(
+    config: HingeBracket, bench: Bench, one: Swung, cut: Cut, tried: tuple[Screen, ...]
+) -> tuple[list[Piece], tuple[Finding, ...]]:
+    folded, wrong = fold_or_findings(cut.blank)
+    if folded is None:
+        return [], wrong
+    rack = cut.sheet.rack
+    piece = Piece(
+        cut.name, one.hand, rack.stock, folded, cut.place,
+        tuple(bench.allowance(rack, bend.turn_deg) for bend in cut.blank.bends), cut.faces,
+        tuple(cut_figures(folded, rack.stock.material.density_kg_m3)), rack.die_v,
+        config.quantity, rack.sheet, tried, rack.inside_radius,
+    )  # fmt: skip
+    return [piece], ()
