@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from math import atan, degrees, hypot, pi, tan
 from typing import Any
 
@@ -88,6 +89,7 @@ def refusals(part: Part) -> list[Finding]:
 # What is on the blank, measured by other means
 
 
+@cache
 def faceted(loop: tuple[Curve, ...]) -> Polygon:
     points = []
     for curve in loop:
@@ -220,7 +222,7 @@ def net_width(blank: Blank, ahead: float) -> float:
     """The same less every hole that lies on it, by other geometry than the project's."""
     run = across(blank, ahead)
     for cutout in blank.cutouts:
-        run = run.difference(Polygon(faceted(cutout.loop)))
+        run = run.difference(faceted(cutout.loop))
     return float(run.length)
 
 

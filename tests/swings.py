@@ -102,6 +102,23 @@ def lever(points: Floats, pivot: Point) -> float:
     return max(hypot(u - pivot[0], v - pivot[1]) for u, v in points)
 
 
+def dense_near_the_least(mover: Told, item: Told, pivot: Point, angles_deg: Floats) -> Floats:
+    """Distance at every angle that may be the least, by shapely; at the others a floor above it.
+
+    Between two angles nothing comes nearer than the furthest point turns (its lever times the
+    angle), so every sixteenth angle tells which of the others can be left out.
+    """
+    apart = 16
+    coarse = np.arange(0, len(angles_deg), apart)
+    seen = dense(mover, item, pivot, angles_deg[coarse])
+    nearest = np.minimum((np.arange(len(angles_deg)) + apart // 2) // apart, len(coarse) - 1)
+    turn = np.radians(np.abs(angles_deg - angles_deg[coarse][nearest]))
+    found = seen[nearest] - lever(mover.points, pivot) * turn * (1 + 1e-9)
+    close = found <= seen.min()
+    found[close] = dense(mover, item, pivot, angles_deg[close])
+    return found
+
+
 def fine(curves: tuple[Curve, ...], chords: int = 400) -> Floats:
     """Points along curves, those of arcs laid out from the centre."""
     points: list[Point] = []

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import random
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
-from math import radians, tau
+from math import hypot, radians, tau
 
 import kernel
 import numpy as np
@@ -22,7 +23,7 @@ from parts.proof.folding import chains
 from parts.sheet.blank import Bend, Blank, Cutout
 from parts.sheet.collide import region_names, self_collisions
 from parts.sheet.curve import Line
-from parts.sheet.fold import Folded, fold
+from parts.sheet.fold import Folded, Region, fold
 from parts.sheet.loop import circle, clockwise, polygon
 
 T, R = 2.0, 3.0
@@ -188,22 +189,38 @@ def curled(seed: int) -> Blank:
     return Blank(t, outline, (), tuple(bends), (legs[0] / 3, width / 2))
 
 
-def common_metal(folded: Folded) -> dict[tuple[int, int], float]:
-    """Volume in common for each pair of regions, by the kernel."""
+def common_metal(folded: Folded, joined: bool) -> dict[tuple[int, int], float]:
+    """Volume in common for each pair of regions, by the kernel; those `joined` only if asked."""
     solids = [kernel.region_solid(folded, region) for region in folded.regions]
     boxes = [kernel.box(shape) for shape in solids]
     return {
         (i, j): 0.0 if boxes[i].IsOut(boxes[j]) else kernel.common_volume(solids[i], solids[j])
         for i, j in combinations(range(len(solids)), 2)
+        if joined or not are_joined(folded.regions[i], folded.regions[j])
     }
 
 
-def assert_agrees_with_kernel(folded: Folded) -> int:
+def are_joined(one: Region, other: Region) -> bool:
+    """Whether one of them is bent and the other lies where its bend starts or ends."""
+    if (one.bend is None) == (other.bend is None):
+        return False
+    bent, flat = (other, one) if one.bend is None else (one, other)
+    return any(side.fold and side.fold[0] == bent.bend for loop in flat.loops for side in loop)
+
+
+def assert_agrees_with_kernel(folded: Folded, seed: int) -> int:
+    """Pairs told and pairs that share metal for the kernel are the same.
+
+    A flat and the bend it hangs on touch over a whole face, which costs the kernel 25 times what
+    any other pair does. It is asked about those of every fourth part, scattered points about the
+    others.
+    """
+    assert_agrees_with_scattered_points(folded, seed)
     found = self_collisions(folded)
     names = region_names(folded)
     reported = {(hit.first, hit.second) for hit in found}
     clear, deep = set(), set()
-    for (i, j), volume in common_metal(folded).items():
+    for (i, j), volume in common_metal(folded, joined=seed % 4 == 0).items():
         assert volume > -1e-3
         if volume < 1e-6:
             clear.add((names[i], names[j]))
@@ -228,7 +245,7 @@ def _holds(shape, point: tuple[float, float, float]) -> bool:
 @pytest.mark.parametrize("first", range(0, 40, 8))
 def test_curled_strips_agree_with_the_kernels_common_volume(first: int):
     for seed in range(first, first + 8):
-        assert_agrees_with_kernel(fold(curled(seed)))
+        assert_agrees_with_kernel(fold(curled(seed)), seed)
 
 
 def test_a_good_many_curled_strips_run_into_themselves():
@@ -239,13 +256,13 @@ def test_a_good_many_curled_strips_run_into_themselves():
 # of the first 250 random parts, those that run into themselves, and a dozen that do not
 @pytest.mark.parametrize("seed", [4, 71, 75, 85, 124, 138, 183, 232, 235, 236, 245])
 def test_random_parts_that_hit_themselves_agree_with_the_kernel(seed: int):
-    assert assert_agrees_with_kernel(fold(random_blank(seed))) > 0
+    assert assert_agrees_with_kernel(fold(random_blank(seed)), seed) > 0
 
 
 @pytest.mark.parametrize("first", range(0, 12, 4))
 def test_random_parts_agree_with_the_kernel(first: int):
     for seed in range(first, first + 4):
-        assert_agrees_with_kernel(fold(random_blank(seed)))
+        assert_agrees_with_kernel(fold(random_blank(seed)), seed)
 
 
 # three hundred parts against points scattered in their metal
@@ -265,15 +282,45 @@ class Scattered:
         """Points (n, 3) scattered in its metal, `DEEP` under every skin, folded."""
         low_x, low_y, high_x, high_y = self.sheet.bounds
         flat = rng.uniform((low_x, low_y, DEEP), (high_x, high_y, self.t - DEEP), (count, 3))
-        flat = flat[contains_xy(self.sheet.buffer(-DEEP), flat[:, :2])]
+        flat = flat[contains_xy(self.core, flat[:, :2])]
         if self.bend is not None:  # turned about the bend's axis by their share of the turn
             ahead, share = self._ahead(flat)
             flat = flat - ahead[:, None] * np.array([*self.bend.across, 0])
             flat = self._about(share).apply(flat - self._axis()) + self._axis()
         return self.turn.apply(flat) + self.shift
 
+    @cached_property
+    def core(self) -> Polygon:
+        """The flat outline, `DEEP` inside the cut edges."""
+        return self.sheet.buffer(-DEEP)
+
+    @cached_property
+    def ball(self) -> tuple[np.ndarray, float]:
+        """Middle (3,) and radius of a ball that holds all of its metal."""
+        low_x, low_y, high_x, high_y = self.sheet.bounds
+        if self.bend is None:
+            middle = np.array([(low_x + high_x) / 2, (low_y + high_y) / 2, self.t / 2])
+            radius = hypot(high_x - low_x, high_y - low_y, self.t) / 2
+        else:  # about its axis, halfway along its metal
+            along = (np.array(self.sheet.exterior.coords) - self.bend.start) @ self.bend.along
+            halfway = (along.min() + along.max()) / 2
+            middle = self._axis() + halfway * np.array([*self.bend.along, 0])
+            radius = hypot((along.max() - along.min()) / 2, self.bend.radius + self.t)
+        return self.turn.apply(middle) + self.shift, radius
+
+    def near(self, points: np.ndarray) -> np.ndarray:
+        """Which points (n, 3) lie in the ball; no others can lie in its metal."""
+        middle, radius = self.ball
+        return np.linalg.norm(points - middle, axis=1) < radius + 1e-6
+
     def holds(self, points: np.ndarray, deep: float) -> np.ndarray:
-        """Which points (n, 3) lie in its metal, `deep` under the skin."""
+        """Which points (n, 3) lie in its metal, `deep` (0 or `DEEP`) under the skin."""
+        found = self.near(points)
+        if found.any():
+            found[found] = self._hold(points[found], deep)
+        return found
+
+    def _hold(self, points: np.ndarray, deep: float) -> np.ndarray:
         flat = self.turn.inv().apply(points - self.shift)
         if self.bend is not None:
             off = flat - self._axis()
@@ -284,7 +331,7 @@ class Scattered:
             back = self._about(-angle).apply(off) + self._axis()
             ahead = angle / radians(abs(self.bend.turn_deg)) * self.bend.allowance
             flat = back + ahead[:, None] * np.array([*self.bend.across, 0])
-        inside = contains_xy(self.sheet.buffer(-deep), flat[:, :2])
+        inside = contains_xy(self.core if deep else self.sheet, flat[:, :2])
         return inside & (flat[:, 2] > deep) & (flat[:, 2] < self.t - deep)
 
     def _ahead(self, flat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -337,6 +384,7 @@ def assert_agrees_with_scattered_points(folded: Folded, seed: int) -> int:
         points = region.points(rng)
         if not len(points):
             continue
+        assert region.holds(points, 0.0).all(), (seed, names[i])
         for j, other in enumerate(regions):
             if i != j and other.holds(points, DEEP).any():
                 assert frozenset((names[i], names[j])) in reported, (seed, names[i], names[j])

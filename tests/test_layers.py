@@ -4,6 +4,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -19,11 +20,12 @@ BELOW = {
     "sheet": {"tables", "place", "report"},
     "trade": {"sheet", "tables", "place", "report"},
     "solid": {"sheet", "place"},
-    "part": {"trade", "solid", "sheet", "tables", "place", "report"},
+    "part": {"paper", "trade", "solid", "sheet", "tables", "place", "report"},
     "kinds": {"part", "trade", "sheet", "tables", "place", "report"},
-    "job": {"kinds", "part", "trade", "sheet", "tables", "place", "report"},
-    "writers": {"part", "solid", "sheet", "tables", "place", "report"},
-    "proof": {"part", "solid", "sheet", "place", "report"},
+    "job": {"kinds", "paper", "part", "trade", "sheet", "tables", "place", "report"},
+    "paper": {"sheet"},
+    "writers": {"paper", "part", "solid", "sheet", "tables", "place", "report"},
+    "proof": {"paper", "part", "solid", "sheet", "place", "report"},
     "telling": {"part", "trade", "report"},
     "view": {"part", "solid"},
     "make": {
@@ -39,18 +41,28 @@ ONE_DOOR = {
     "cadquery": ("solid/",),
     "OCP": ("solid/",),
     "ezdxf": ("writers/dxf",),
+    "reportlab": ("paper/pdf.py",),
+    "pypdf": ("proof/pdf.py",),
     "ocp_vscode": ("view.py",),
     "pydantic": ("job/", "kinds/"),
     "click": ("__main__.py",),
 }
-HEAVY = ("cadquery", "OCP", "ezdxf", "reportlab", "shapely", "scipy", "vtkmodules", "matplotlib")
+HEAVY = (
+    "cadquery", "OCP", "ezdxf", "reportlab", "pypdf", "shapely", "scipy", "vtkmodules",
+    "matplotlib",
+)  # fmt: skip
 
 
 def modules() -> list[Path]:
     return sorted(PACKAGE.rglob("*.py"))
 
 
-def imports(path: Path) -> Iterator[str]:
+@cache
+def imports(path: Path) -> tuple[str, ...]:
+    return tuple(_imports(path))
+
+
+def _imports(path: Path) -> Iterator[str]:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

@@ -10,7 +10,16 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from swings import PIVOT, demo, dense, edge_and_panel, lever, random_swing, turned
+from swings import (
+    PIVOT,
+    demo,
+    dense,
+    dense_near_the_least,
+    edge_and_panel,
+    lever,
+    random_swing,
+    turned,
+)
 
 from parts.sheet.curve import arc
 from parts.trade.swing import (
@@ -85,7 +94,7 @@ def test_ten_thousand_angles_find_nothing_nearer_than_proved(group: int) -> None
         section, pivot, mover, item = random_swing(seed)
         found = swing(section, pivot)
         turns = np.linspace(0, section.opening_deg, angles)
-        seen = dense(mover, item, pivot, turns)
+        seen = dense_near_the_least(mover, item, pivot, turns)
         stray = mover.stray + item.stray
         step = np.radians(turns[1]) * lever(mover.points, pivot)
         assert found.clearance - found.at_least <= 0.01

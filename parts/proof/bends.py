@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from parts.part import Piece
-from parts.place import Vector
+from parts.place import Vector, cross
 from parts.proof.folding import Chain, axis_point, chains, folded_point, rodrigues
 from parts.proof.ledger import SMALL, Ledger
 from parts.sheet.blank import Bend
@@ -113,8 +113,8 @@ class _Hinge:
 
     def off_axis(self, pair: Pair) -> float:
         """Distance of the pair's axis from this one, mm; tilt counts over its length."""
-        apart = float(np.linalg.norm(np.cross(pair.inner.point - self.point, self.along)))
-        tilt = float(np.linalg.norm(np.cross(pair.inner.along, self.along)))
+        apart = float(np.linalg.norm(cross(pair.inner.point - self.point, self.along)))
+        tilt = float(np.linalg.norm(cross(pair.inner.along, self.along)))
         return apart + tilt * pair.inner.reach
 
     def beside(self, pair: Pair) -> float:
@@ -175,7 +175,7 @@ def _check_bend(frame: _Hinge, pair: Pair, region: Region, ledger: Ledger) -> tu
 
 def parallel(a: Vector, b: Vector) -> bool:
     """Whether two unit directions (3,) agree, either way round."""
-    return float(np.linalg.norm(np.cross(a, b))) < SQUARE
+    return float(np.linalg.norm(cross(a, b))) < SQUARE
 
 
 def at_words(point: Iterable[float]) -> str:

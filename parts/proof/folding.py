@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from parts.place import Vector
+from parts.place import Vector, cross
 from parts.sheet.blank import Bend, Blank
 from parts.sheet.curve import Point
 from parts.sheet.fold import Folded
@@ -76,5 +76,5 @@ def rodrigues(point: Vector, center: Vector, axis: Vector, angle_deg: float) -> 
     [0.0, 1.0, 0.0]
     """
     v, c, s = point - center, cos(radians(angle_deg)), sin(radians(angle_deg))
-    turned = v * c + np.cross(axis, v) * s + axis * float(axis @ v) * (1 - c)
+    turned = v * c + cross(axis, v) * s + axis * float(axis @ v) * (1 - c)
     return np.asarray(center + turned)

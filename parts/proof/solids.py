@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from parts.part import Piece
-from parts.place import Vector
+from parts.place import Vector, cross
 from parts.proof import bends
 from parts.proof.bends import at_words, parallel
 from parts.proof.drawing import Drawing
@@ -186,10 +186,10 @@ def _as_drawn(cut: Round, drawing: Drawing | None) -> tuple[Point, float]:
 
 
 def _misfit(face: CylinderFace, back: Vector, out: Vector, radius: float) -> float:
-    tilt = float(np.linalg.norm(np.cross(face.along, out)))
+    tilt = float(np.linalg.norm(cross(face.along, out)))
     level = abs(abs(float((face.point - back) @ out)) - face.reach / 2)
     return _off(face, back) + tilt * 100 + level + abs(face.radius - radius)
 
 
 def _off(face: CylinderFace, point: Vector) -> float:
-    return float(np.linalg.norm(np.cross(point - face.point, face.along)))
+    return float(np.linalg.norm(cross(point - face.point, face.along)))

@@ -13,6 +13,7 @@ from __future__ import annotations
 from math import cos, sin
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parts.place import Place, Vector
 from parts.sheet.blank import Bend
@@ -45,6 +46,18 @@ def rolled(bend: Bend, thickness: float, point: Point, w: float) -> Vector:
     )
 
 
+def rolled_all(bend: Bend, thickness: float, flat: NDArray[np.float64], w: float) -> Vector:
+    """`rolled` for many flat points (n, 2) at one depth: (n, 3)."""
+    from_start = flat - np.array(bend.start)
+    angle = from_start @ np.array(bend.across) / bend.neutral_radius
+    beside = from_start @ np.array(bend.along)
+    radius = skin_radius(bend, thickness, w)
+    way = -1.0 if bend.up else 1.0
+    plan = np.outer(beside, bend.along) + np.outer(radius * np.sin(angle), bend.across)
+    rise = axis_height(bend, thickness) + way * radius * np.cos(angle)
+    return np.column_stack([plan + np.array(bend.start), rise])
+
+
 def unrolled(bend: Bend, thickness: float, point: Vector) -> tuple[float, float, float]:
     """The inverse of `rolled`: flat x, y and depth w of a point beside the strip."""
     dx, dy = point[0] - bend.start[0], point[1] - bend.start[1]
@@ -64,6 +77,22 @@ def unrolled(bend: Bend, thickness: float, point: Vector) -> tuple[float, float,
         bend.start[1] + v * d[1] + u * n[1],
         w,
     )
+
+
+def unrolled_all(
+    bend: Bend, thickness: float, points: Vector
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """`unrolled` for many points (n, 3): flat (n, 2) and depths (n,)."""
+    from_start = points[:, :2] - np.array(bend.start)
+    along, across = np.array(bend.along), np.array(bend.across)
+    out = from_start @ across
+    drop = (axis_height(bend, thickness) - points[:, 2]) * (1.0 if bend.up else -1.0)
+    radius = np.hypot(out, drop)
+    angle = np.arctan2(out, drop) % (2 * np.pi)
+    angle = np.where(angle > bend.turn_rad / 2 + np.pi, angle - 2 * np.pi, angle)
+    ahead = angle * bend.neutral_radius
+    flat = np.outer(from_start @ along, along) + np.outer(ahead, across) + np.array(bend.start)
+    return flat, bend.radius + thickness - radius if bend.up else radius - bend.radius
 
 
 def beyond(bend: Bend, thickness: float) -> Place:

@@ -14,7 +14,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.place import Place, Vector
+from parts.place import Place, Vector, cross
 from parts.sheet.bent import axis_height, skin_radius
 from parts.sheet.blank import Bend
 from parts.sheet.curve import Arc, Line
@@ -92,7 +92,7 @@ class BentSkin:
         angle = u0 / bend.neutral_radius
         rise = sin(angle) if bend.up else -sin(angle)
         ahead = self.place.direction([cos(angle) * n[0], cos(angle) * n[1], rise])
-        axis = np.cross(x, ahead if u1 > u0 else -ahead)
+        axis = cross(x, ahead if u1 > u0 else -ahead)
         axis /= np.linalg.norm(axis)
         return Ring(center, axis, x, self.radius)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from math import atan2, hypot, sqrt
+from math import atan2, hypot, inf, sqrt
 from typing import TypeAlias
 
 from parts.sheet.curve import Arc, Curve, Line, Point, arc_through, distance
@@ -53,7 +53,7 @@ def biarcs(
         spans = _spans(curve, slope, a, b, tolerance)
         for s, e in pairwise(spans):
             pair = _pair(curve, slope, a, b, s, e)
-            worst = _deviation(curve, pair, s, e, PROVED) if pair else tolerance
+            worst = _deviation(curve, pair, s, e, PROVED, inf) if pair else tolerance
             if pair is None or worst > tolerance:
                 raise ValueError(
                     f"the curve cannot be followed between {s:g} and {e:g} ({worst:.4g} mm off): "
@@ -67,8 +67,8 @@ def _spans(curve: Path, slope: Path, low: float, high: float, tolerance: float) 
     """Values of s that part the pairs of arcs: each as long as the tolerance lets it be."""
 
     def fits(s: float, e: float) -> bool:
-        pair = _pair(curve, slope, low, high, s, e)
-        return pair is not None and _deviation(curve, pair, s, e, TRIED) <= 0.98 * tolerance
+        pair, most = _pair(curve, slope, low, high, s, e), 0.98 * tolerance
+        return pair is not None and _deviation(curve, pair, s, e, TRIED, most) <= most
 
     marks, step = [low], (high - low) / 8
     while marks[-1] < high:
@@ -150,16 +150,23 @@ def _turning(slope: Path, s: float, e: float, t1: Point, t2: Point) -> float:
     )
 
 
-def _deviation(curve: Path, pair: Sequence[Curve], s: float, e: float, count: int) -> float:
-    """The greatest distance from the curve to the arcs, refined round the worst of `count`."""
+def _deviation(
+    curve: Path, pair: Sequence[Curve], s: float, e: float, count: int, most: float
+) -> float:
+    """The greatest distance from the curve to the arcs, refined round the worst of `count`; or
+    the first that is more than `most`."""
 
     def off(at: float) -> float:
         p = curve(at)
-        return min(distance(piece.nearest(p), p) for piece in pair)
+        return min(_away(piece, p) for piece in pair)
 
     step = (e - s) / count
     places = [s + (k + 0.5) * step for k in range(count)]
-    found = [off(at) for at in places]
+    found = []
+    for at in places:
+        found.append(off(at))
+        if found[-1] > most:
+            return found[-1]
     worst = max(range(count), key=found.__getitem__)
     low, high = max(places[worst] - step, s), min(places[worst] + step, e)
     greatest = found[worst]
@@ -169,3 +176,13 @@ def _deviation(curve: Path, pair: Sequence[Curve], s: float, e: float, count: in
         greatest = max(greatest, da, db)
         low, high = (low, b) if da > db else (a, high)
     return greatest
+
+
+def _away(piece: Curve, p: Point) -> float:
+    """Distance of a point from a line or arc."""
+    if isinstance(piece, Line):
+        return distance(piece.nearest(p), p)
+    dx, dy = p[0] - piece.center[0], p[1] - piece.center[1]
+    if piece.fraction_at(atan2(dy, dx)) is None:
+        return min(distance(piece.start, p), distance(piece.end, p))
+    return abs(hypot(dx, dy) - piece.radius)

@@ -12,7 +12,7 @@ from math import cos, sin, tau
 
 import numpy as np
 
-from parts.place import Vector
+from parts.place import Vector, cross
 from parts.sheet.bent_cut import (
     FIT,
     LEVEL,
@@ -213,11 +213,11 @@ class _Build:
         bent = region.bend is not None
         if isinstance(curve, Straight):
             travel = (q - p) / np.linalg.norm(q - p)
-            self.faces.append(Face(Plane(p, np.cross(travel, through), travel), (loop,), False, {}))
+            self.faces.append(Face(Plane(p, cross(travel, through), travel), (loop,), False, {}))
         elif isinstance(curve, Ring) and bent:  # square across the bend: a flat wall
-            travel = np.cross(curve.axis, curve.x)
+            travel = cross(curve.axis, curve.x)
             self.faces.append(
-                Face(Plane(p, np.cross(travel, through), through), (loop,), False, {})
+                Face(Plane(p, cross(travel, through), through), (loop,), False, {})
             )
         elif isinstance(curve, Ring):
             assert isinstance(side.curve, Arc)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from parts.place import Vector
+from parts.place import Vector, cross
 from parts.sheet.body import Body, Cylinder, Edge, Face, Plane, Spline, Straight
 from parts.sheet.curve import at_words
 
@@ -147,7 +147,7 @@ def _points(edge: Edge) -> Vector:
     at = np.linspace(edge.low, edge.high, 5)[:, None]
     if isinstance(curve, Straight):
         return np.asarray(curve.point + at * curve.direction)
-    across = np.cross(curve.axis, curve.x)
+    across = cross(curve.axis, curve.x)
     return np.asarray(curve.center + curve.radius * (np.cos(at) * curve.x + np.sin(at) * across))
 
 

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
 
-from numpy.typing import ArrayLike
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from parts.place import HERE, Place, Vector
-from parts.sheet.bent import beyond, rolled, unrolled
+from parts.sheet.bent import beyond, rolled, rolled_all, unrolled
 from parts.sheet.blank import Bend, Blank
 from parts.sheet.curve import Point
 from parts.sheet.fold_line import stretches
@@ -81,6 +82,13 @@ class Folded:
         if bend is None:
             return region.place.apply([point[0], point[1], w])
         return region.place.apply(rolled(bend, self.blank.thickness, point, w))
+
+    def space_all(self, region: Region, flat: NDArray[np.float64], w: float = 0.0) -> Vector:
+        """`space` for many flat points (n, 2) at one depth: (n, 3)."""
+        bend = self.bend_of(region)
+        if bend is None:
+            return region.place.apply(np.column_stack([flat, np.full(len(flat), w)]))
+        return region.place.apply(rolled_all(bend, self.blank.thickness, flat, w))
 
     def flat(self, region: Region, point: ArrayLike) -> tuple[float, float, float]:
         """The flat (x, y, w) of a point in space, by the region's own map carried on."""

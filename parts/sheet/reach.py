@@ -12,7 +12,7 @@ from math import atan2, degrees, radians, tan
 
 import numpy as np
 
-from parts.place import Place, Vector, axes, unit
+from parts.place import Place, Vector, axes, cross, unit
 from parts.sheet.bent import beyond, skin_radius
 from parts.sheet.blank import Bend
 
@@ -64,7 +64,7 @@ def laid_on(face: ContactFace, toward: Vector) -> Place:
     The origin is the face's own point.
     """
     ahead = unit(toward - (toward @ face.metal) * face.metal)
-    return axes(np.cross(ahead, face.metal), face.metal, face.point)
+    return axes(cross(ahead, face.metal), face.metal, face.point)
 
 
 def bend_onto(
@@ -84,7 +84,7 @@ def bend_onto(
     OutOfReach where the planes are parallel or the points lie on both sides of the fold.
     """
     z = place.turn[:, 2]
-    line = np.cross(z, face.metal)
+    line = cross(z, face.metal)
     if np.linalg.norm(line) < PARALLEL:
         raise OutOfReach("the two faces are parallel")
     line = unit(line)
@@ -137,7 +137,7 @@ def _crossing(
     middle = near.mean(axis=0)
     system = np.array([z, normal, line])
     apex = np.linalg.solve(system, [z @ place.origin, normal @ point, line @ middle])
-    ahead, onward = np.cross(line, z), np.cross(line, normal)
+    ahead, onward = cross(line, z), cross(line, normal)
     before, after = (apex - near) @ ahead, (far - apex) @ onward
     if before.sum() < 0:
         ahead, before = -ahead, -before

@@ -131,7 +131,7 @@ def fitted(
     while True:
         y -= 2 * height
         outside = Label(words, (x, y), height, angle_deg if turned else 0.0, False)
-        if len(_clear(outside, keep_clear, np.array([outside.middle]))):
+        if _clear(outside, keep_clear):
             return outside
 
 
@@ -147,8 +147,12 @@ def _free(label: Label, metal: Metal, keep_clear: Points) -> Iterable[Points]:
 def _free_on_grid(
     label: Label, metal: Metal, keep_clear: Points, step: float, reach: float
 ) -> Iterable[Points]:
-    offsets = np.arange(-ceil(reach / step), ceil(reach / step) + 1) * step
-    x, y = (grid.ravel() for grid in np.meshgrid(offsets, offsets))
+    """Middles on a square grid turned with the words, nearest to the place first."""
+    count = ceil(reach / step)
+    free = ~_blocked(label, keep_clear, step, count)
+    steps = np.arange(-count, count + 1)
+    x, y = np.meshgrid(steps * step, steps * step)
+    x, y = x[free], y[free]
     order = np.lexsort((x, y, (x * x + y * y).round(6)))
     c, s = cos(radians(label.angle_deg)), sin(radians(label.angle_deg))
     x, y = x[order], y[order]
@@ -156,15 +160,41 @@ def _free_on_grid(
     middles = middles[np.all((middles > metal.low) & (middles < metal.high), axis=1)]
     for start in range(0, len(middles), 128):
         part = middles[start : start + 128]
-        yield from _clear(label, keep_clear, part[metal.holds(part)])
+        yield from part[metal.holds(part)]
 
 
-def _clear(label: Label, keep_clear: Points, middles: Points) -> Points:
-    """Those of the middles (m, 2) whose box holds no point to keep clear of."""
+def _blocked(label: Label, keep_clear: Points, step: float, count: int) -> NDArray[np.bool_]:
+    """Which places of a grid (2 count + 1 each way, rows along y) put a box on such a point.
+
+    Each point blocks a rectangle of places. Its corners are entered as +1 and -1, and the sums
+    along both axes then give how many points block each place.
+    """
+    half = np.array([label.length / 2 + GAP, DEEP * label.height / 2 + GAP])
+    size = 2 * count + 1
+    local = (keep_clear - label.middle) @ _turn(label)
+    first, last = (
+        np.clip(rounded + count, 0, size).astype(int)
+        for rounded in (np.floor((local - half) / step) + 1, np.ceil((local + half) / step))
+    )
+    corners = np.zeros((size + 1, size + 1), dtype=int)
+    for x, y, sign in (
+        (first[:, 0], first[:, 1], 1),
+        (last[:, 0], first[:, 1], -1),
+        (first[:, 0], last[:, 1], -1),
+        (last[:, 0], last[:, 1], 1),
+    ):
+        np.add.at(corners, (y, x), sign)
+    return np.asarray(corners.cumsum(axis=0).cumsum(axis=1)[:size, :size] > 0)
+
+
+def _clear(label: Label, keep_clear: Points) -> bool:
+    """Whether the words' box holds no point to keep clear of."""
+    half = (label.length / 2 + GAP, DEEP * label.height / 2 + GAP)
+    off = np.abs((keep_clear - label.middle) @ _turn(label))
+    return not bool(np.all(off < half, axis=1).any())
+
+
+def _turn(label: Label) -> NDArray[np.float64]:
+    """What carries a row from the blank's axes into those of the words (2, 2)."""
     c, s = cos(radians(label.angle_deg)), sin(radians(label.angle_deg))
-    turn = np.array([[c, -s], [s, c]])
-    own, local = middles @ turn, keep_clear @ turn
-    half_x, half_y = label.length / 2 + GAP, DEEP * label.height / 2 + GAP
-    hit = np.abs(own[:, None, 0] - local[None, :, 0]) < half_x
-    hit &= np.abs(own[:, None, 1] - local[None, :, 1]) < half_y
-    return np.asarray(middles[~hit.any(axis=1)])
+    return np.array([[c, -s], [s, c]])

@@ -8,7 +8,7 @@ from math import degrees, radians
 
 import numpy as np
 
-from parts.place import Place, Vector, unit
+from parts.place import Place, Vector, cross, unit
 from parts.sheet.blank import Bend, Cutout
 from parts.sheet.curve import Point
 from parts.sheet.loop import circle, slot
@@ -162,13 +162,13 @@ def _stepped(
 
 def _web_normal(rail: ContactFace, bar: ContactFace, run: Vector) -> Vector:
     """Normal of the web along `run`: it holds the faces' line of meeting where that runs across."""
-    meeting = np.cross(rail.metal, bar.metal)
+    meeting = cross(rail.metal, bar.metal)
     mean = rail.metal + (bar.metal if rail.metal @ bar.metal > 0 else -bar.metal)
-    across = unit(np.cross(mean, run))
+    across = unit(cross(mean, run))
     clear = np.linalg.norm(meeting) > np.sin(radians(CLEARLY_APART_DEG))
     if clear and abs(unit(meeting) @ across) > np.cos(radians(15)):
         across = unit(meeting)
-    return unit(np.cross(run, across))
+    return unit(cross(run, across))
 
 
 def _across_to(face: ContactFace, own: Vector, other: Vector) -> Vector:

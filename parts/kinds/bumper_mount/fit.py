@@ -16,7 +16,7 @@ from parts.kinds.bumper_mount.layout import Bracket
 from parts.kinds.bumper_mount.side import Side
 from parts.place import Vector, unit
 from parts.report import Finding, Severity
-from parts.sheet.clearance import distances_to_metal
+from parts.sheet.clearance import Metal
 from parts.sheet.fold import Folded
 from parts.sheet.reach import ContactFace
 from parts.trade.bolts import bolt
@@ -99,7 +99,7 @@ def spanner_room(config: BumperMount, bracket: Bracket, folded: Folded) -> Itera
 
     Held in the middle of the slot, at both its ends, and every few millimetres between.
     """
-    back = bracket.chain.base.inverse()
+    back, metal = bracket.chain.base.inverse(), Metal.of(folded)
     ends = (
         (bracket.rail_holes, bracket.rail.metal, config.rail_bolt),
         (bracket.bar_holes, bracket.bar.metal, config.bar_bolt),
@@ -115,7 +115,7 @@ def spanner_room(config: BumperMount, bracket: Bracket, folded: Folded) -> Itera
             places = np.array([0.0, *(way * reach * i / count for i in range(1, count + 1)
                                       for way in (-1, 1))])  # fmt: skip
             starts = flat.hole.at + np.outer(places, flat.hole.along) + first
-            rooms = _beside_axes(folded, back.apply(starts), back.direction(normal), needed)
+            rooms = _beside_axes(metal, back.apply(starts), back.direction(normal), needed)
             room, off = float(rooms.min()), float(abs(places[rooms.argmin()]))
             if room < needed - 1e-9:
                 where = f", {off:.0f} mm along its slot," if off > 0.5 else ""
@@ -130,7 +130,7 @@ def spanner_room(config: BumperMount, bracket: Bracket, folded: Folded) -> Itera
                 )
 
 
-def _beside_axes(folded: Folded, starts: Vector, along: Vector, needed: float) -> Vector:
+def _beside_axes(metal: Metal, starts: Vector, along: Vector, needed: float) -> Vector:
     """Least distance from a bolt's axis to the metal, at each of its places (n,).
 
     Within STEP / 2, over a socket's length from the `starts` (n, 3). A place whose metal is
@@ -139,7 +139,7 @@ def _beside_axes(folded: Folded, starts: Vector, along: Vector, needed: float) -
     least, here = np.full(len(starts), np.inf), np.zeros(len(starts))
     while (going := here <= SOCKET).any():
         points = starts[going] + here[going, None] * along
-        room = distances_to_metal(folded, points)
+        room = metal.distances(points)
         least[going] = np.minimum(least[going], room)
         here[going] += np.maximum(STEP, room - np.minimum(needed, least[going]))
     return least
@@ -200,9 +200,9 @@ def _behind_rail(bracket: Bracket, folded: Folded) -> Vector:
     found: list[Vector] = []
     for region in folded.regions:
         for curve in (curve for loop in region.curves for curve in loop):
+            drawn = np.array([curve.at(i / SAMPLES) for i in range(SAMPLES + 1)])
             for w in (0.0, folded.blank.thickness):
-                edge = [folded.space(region, curve.at(i / SAMPLES), w) for i in range(SAMPLES + 1)]
-                at = bracket.chain.base.apply(np.array(edge))
+                at = bracket.chain.base.apply(folded.space_all(region, drawn, w))
                 height = (at - bracket.rail.point) @ bracket.rail.metal
                 found += list(at[height < -BEHIND])
                 for i in np.flatnonzero((height[:-1] < -BEHIND) != (height[1:] < -BEHIND)):

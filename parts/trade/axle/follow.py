@@ -28,27 +28,34 @@ ROUNDS = 8
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Equations:
-    """The four equations at m poses: value (m, 4) and derivatives (m, 4, 6)."""
+    """The four equations at m poses: value (m, 4) and derivatives (m, 4, 6); and the `worst`
+    error of any length (m,), mm."""
 
     value: Floats
     first: Floats
+    worst: Floats
 
     def slope(self) -> Floats:
         """Derivatives (m, 4, 2) of x, y, yaw, twist by z and roll."""
         return np.asarray(-np.linalg.solve(self.first[..., FREE], self.first[..., DRIVEN]))
 
+    def determinant(self) -> Floats:
+        """Determinant (m,) of the derivatives by x, y, yaw, twist."""
+        return np.asarray(np.linalg.det(self.first[..., FREE]))
+
 
 def equations(linkage: Linkage, numbers: Floats) -> Equations:
     """At m poses (m, 6)."""
-    misfit = linkage.misfit(numbers)
     if linkage.determinate:
-        return Equations(misfit.value, misfit.first)
+        lengths, first = linkage.errors(numbers)
+        return Equations(lengths, first, np.abs(lengths).max(axis=1))
+    misfit = linkage.misfit(numbers)
     free = np.swapaxes(misfit.first[..., FREE], -1, -2)
     value = (free @ misfit.value[..., None])[..., 0]
     count = misfit.value.shape[1]
     curved = misfit.value[:, None, :] @ misfit.second.reshape(-1, count, 36)
     first = free @ misfit.first + curved.reshape(-1, 6, 6)[:, FREE]
-    return Equations(value, first)
+    return Equations(value, first, np.abs(misfit.value).max(axis=1))
 
 
 def driven(linkage: Linkage, travels: Floats) -> Floats:
@@ -72,15 +79,16 @@ def follow(linkage: Linkage, travels: Floats, give: float) -> Floats:
     """
     far = float(np.abs(travels).max(initial=0.0))
     now = linkage.rigid.ride[None].repeat(len(travels), axis=0)
-    slope = equations(linkage, now).slope()
-    way = np.sign(_determinant(linkage, now))
+    at = equations(linkage, now)
+    way = np.sign(at.determinant())
     done, step = 0.0, 1.0 if far <= STEP else 1.0 / np.ceil(far / STEP)
     while done < 1.0:
         to = 1.0 if done + step > 1.0 - 1e-9 else done + step
-        there, settled = _step(linkage, now, slope, driven(linkage, to * travels), give, way)
+        there, found, settled = _step(
+            linkage, now, at.slope(), driven(linkage, to * travels), give, way
+        )
         if settled.all():
-            now, done = there, to
-            slope = equations(linkage, now).slope()
+            now, at, done = there, found, to
             continue
         step /= 2
         if step * far < SHORTEST:
@@ -90,40 +98,37 @@ def follow(linkage: Linkage, travels: Floats, give: float) -> Floats:
 
 def _step(
     linkage: Linkage, now: Floats, slope: Floats, aim: Floats, give: float, way: Floats
-) -> tuple[Floats, NDArray[np.bool_]]:
-    """One step for all poses: where it leads (m, 6), and whether it is to be trusted (m,)."""
+) -> tuple[Floats, Equations, NDArray[np.bool_]]:
+    """One step for all poses: where it leads (m, 6), the equations there, and whether it is to be
+    trusted (m,)."""
     there = now.copy()
     there[:, FREE] += np.einsum("mqw,mw->mq", slope, aim - now[:, DRIVEN])
     there[:, DRIVEN] = aim
     good = np.asarray(np.isfinite(there).all(axis=1), dtype=np.bool_)
     there = np.where(good[:, None], there, now)
     last = np.full(len(now), np.inf)
+    at = equations(linkage, there)
     for turn in range(ROUNDS):
-        at = equations(linkage, there)
-        matrix = at.first[..., FREE]
-        good = good & np.asarray(np.linalg.det(matrix) * way > 0)
-        matrix = np.where(good[:, None, None], matrix, np.eye(len(FREE)))
+        good = good & np.asarray(at.determinant() * way > 0)
+        matrix = np.where(good[:, None, None], at.first[..., FREE], np.eye(len(FREE)))
         change = np.asarray(np.linalg.solve(matrix, at.value[..., None])[..., 0], dtype=float)
         size = _size(linkage, change)
         most = np.full(len(now), FIRST) if turn == 0 else np.maximum(last / 4, FINE)
         good = good & (size < most)
         there[:, FREE] -= np.where(good[:, None], change, 0.0)
+        at = equations(linkage, there)
         if (last[good] < FINE).all():
             break
         last = size
     good &= last < FINE
-    good &= np.abs(linkage.misfit(there).value).max(axis=1) <= give
-    return there, good
+    good &= at.worst <= give
+    return there, at, good
 
 
 def _size(linkage: Linkage, change: Floats) -> Floats:
     """Size (m,) in mm of changes (m, 4) of x, y, yaw, twist."""
     arm = linkage.rigid.half
     return np.asarray(np.abs(change * np.array([1.0, 1.0, arm, arm])).max(axis=1))
-
-
-def _determinant(linkage: Linkage, numbers: Floats) -> Floats:
-    return np.asarray(np.linalg.det(equations(linkage, numbers).first[..., FREE]))
 
 
 def _refuse(linkage: Linkage, now: Floats, travels: Floats, done: float, which: int) -> None:

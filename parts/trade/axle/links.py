@@ -107,23 +107,42 @@ class Linkage:
     def misfit(self, numbers: Floats) -> Misfit:
         """At m poses (m, 6)."""
         ends = self.rigid.spread(numbers, self.local)
-        off = ends.at - self.chassis
-        size = np.linalg.norm(off, axis=-1)
-        way = off / size[..., None]
-        first = (way[..., None, :] @ ends.first)[..., 0, :]
+        size, way, value, first = self._stretch(ends.at, ends.first)
         bent = np.swapaxes(ends.first, -1, -2) @ ends.first
         bent -= first[..., :, None] * first[..., None, :]
         curved = way[..., None, :] @ ends.second.reshape(*way.shape, 36)
         second = bent / size[..., None, None] + curved.reshape(bent.shape)
-        value = size - self.length
         if not self.axis:
             return Misfit(value, first, second)
         held = self.rigid.spread(numbers, self.pivot_local)
+        value, first = self._with_held(value, first, held.at, held.first)
         rows = np.arange(len(self.axis))
         return Misfit(
-            np.concatenate([value, (held.at - self.pivot)[:, rows, self.axis]], axis=1),
-            np.concatenate([first, held.first[:, rows, self.axis]], axis=1),
-            np.concatenate([second, held.second[:, rows, self.axis]], axis=1),
+            value, first, np.concatenate([second, held.second[:, rows, self.axis]], axis=1)
+        )
+
+    def errors(self, numbers: Floats) -> tuple[Floats, Floats]:
+        """The `value` and `first` of `misfit`, without the work for the rest."""
+        _, _, value, first = self._stretch(*self.rigid.rates(numbers, self.local))
+        if not self.axis:
+            return value, first
+        return self._with_held(value, first, *self.rigid.rates(numbers, self.pivot_local))
+
+    def _stretch(self, at: Floats, rates: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+        """Size and direction of the links, by how much they are too long, and its derivatives."""
+        off = at - self.chassis
+        size = np.sqrt((off * off).sum(axis=-1))
+        way = off / size[..., None]
+        return size, way, size - self.length, (way[..., None, :] @ rates)[..., 0, :]
+
+    def _with_held(
+        self, value: Floats, first: Floats, at: Floats, rates: Floats
+    ) -> tuple[Floats, Floats]:
+        """The links' rows followed by those of the pivots."""
+        rows = np.arange(len(self.axis))
+        return (
+            np.concatenate([value, (at - self.pivot)[:, rows, self.axis]], axis=1),
+            np.concatenate([first, rates[:, rows, self.axis]], axis=1),
         )
 
     def third_bound(self, numbers: Floats, radius: Floats) -> Floats:
@@ -139,7 +158,7 @@ class Linkage:
         seconds = np.zeros((len(most), 6, 6))
         seconds[:, 3:, 3:] = most[:, ROLL, None, None]
         seconds[:, TWIST, 3:] = seconds[:, 3:, TWIST] = most[:, TWIST, None]
-        at = self.rigid.spread(numbers[None], self.local).at[0]
+        at = self.rigid.rates(numbers[None], self.local)[0][0]
         least = np.linalg.norm(at - self.chassis, axis=1) - most @ radius
         size = np.where(least > 0, least, np.nan)[:, None, None, None]
         pair = np.einsum("kab,kc->kabc", seconds, most)
@@ -150,18 +169,17 @@ class Linkage:
 
     def binding(self, numbers: Floats) -> str:
         """Name of what stops the axle near a pose (6,) that cannot be passed."""
-        misfit = self.misfit(numbers[None])
-        value = np.abs(misfit.value[0])
-        if value.max() > 1e-6:
-            return self.names[int(value.argmax())]
-        left, _, _ = np.linalg.svd(misfit.first[0][:, FREE] / self._scale())
+        value, first = (found[0] for found in self.errors(numbers[None]))
+        if np.abs(value).max() > 1e-6:
+            return self.names[int(np.abs(value).argmax())]
+        left, _, _ = np.linalg.svd(first[:, FREE] / self._scale())
         return self.names[int(np.abs(left[:, len(FREE) - 1]).argmax())]
 
     def _scale(self) -> Floats:
         return np.array([1.0, 1.0, self.rigid.half, TWIST_ARM])
 
     def _refuse_loose(self) -> None:
-        first = self.misfit(self.rigid.ride[None]).first[0][:, FREE] / self._scale()
+        first = self.errors(self.rigid.ride[None])[1][0][:, FREE] / self._scale()
         _, size, ways = np.linalg.svd(np.vstack([first, np.zeros((len(FREE), len(FREE)))]))
         loose = [FREE[int(np.abs(way).argmax())] for way in ways[size < LOOSE]]
         if loose:

@@ -50,17 +50,21 @@ class LiveAxle:
 
     def pose(self, left: float, right: float, steer_deg: float = 0.0) -> AxlePose:
         """The axle at travels in mm; raises CannotFollow."""
-        return self._posed(self._numbers(left, right, steer_deg))
+        (posed,) = self._posed(self._numbers(left, right, steer_deg)[None])
+        return posed
 
     def poses(self, travels: Floats) -> tuple[AxlePose, ...]:
         """The axle at many travels (n, 2), solved together; raises CannotFollow."""
         travels = _two(travels)
-        return tuple(self._posed(row) for row in follow(self.linkage, travels, self.give))
+        return self._posed(follow(self.linkage, travels, self.give))
 
-    def _posed(self, numbers: Floats) -> AxlePose:
+    def _posed(self, numbers: Floats) -> tuple[AxlePose, ...]:
+        errors, _ = self.linkage.errors(numbers)
+        return tuple(self._pose(*row) for row in zip(numbers, errors, strict=True))
+
+    def _pose(self, numbers: Floats, errors: Floats) -> AxlePose:
         rigid = self.linkage.rigid
         moved = rigid.moved(numbers)
-        misfit = self.linkage.misfit(numbers[None]).value[0]
         turned = np.degrees(numbers - rigid.ride)
         return AxlePose(
             left=moved.then(self.left.place(LEFT)),
@@ -71,7 +75,7 @@ class LiveAxle:
             roll_deg=float(turned[ROLL]),
             yaw_deg=float(turned[YAW]),
             twist_deg=(float(turned[TWIST]), float(turned[TWIST])),
-            residuals=tuple(zip(self.linkage.names, misfit.tolist(), strict=True)),
+            residuals=tuple(zip(self.linkage.names, errors.tolist(), strict=True)),
         )
 
     def speed(self, left: float, right: float, steer_deg: float = 0.0) -> Speed:
@@ -82,9 +86,9 @@ class LiveAxle:
         free = equations(self.linkage, numbers[None]).slope()[0]
         rates[[0, 1, YAW, TWIST]], rates[[2, ROLL]] = free, np.eye(2)
         rates = rates @ driven_rates(self.linkage, numbers[ROLL])
-        ends = rigid.spread(numbers[None], rigid.local(self._centers()))
+        _, ends = rigid.rates(numbers[None], rigid.local(self._centers()))
         centre, turn = np.zeros((2, 3, 3)), np.zeros((2, 3, 3))
-        centre[:, :2] = np.swapaxes(ends.first[0] @ rates, 1, 2)
+        centre[:, :2] = np.swapaxes(ends[0] @ rates, 1, 2)
         turn[:, :2] = (rigid.turn_axes(numbers) @ rates[3:]).T
         return Speed(centre, turn)
 

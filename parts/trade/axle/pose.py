@@ -17,7 +17,7 @@ from typing import Protocol, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.place import Place, Vector, unit
+from parts.place import Place, Vector, cross, unit
 
 Floats: TypeAlias = NDArray[np.float64]
 Point: TypeAlias = tuple[float, float, float]
@@ -56,7 +56,7 @@ class Wheel:
         if y[1] * (1 if side == RIGHT else -1) <= 0:
             raise ValueError(f"the {SIDES[side]} wheel's spin axis must point outboard")
         z = unit(np.array([0.0, 0, 1]) - y[2] * y)
-        turn = np.column_stack([np.cross(y, z), y, z]) + 0.0
+        turn = np.column_stack([cross(y, z), y, z]) + 0.0
         return Place(turn, np.array(self.centre, dtype=float))
 
 

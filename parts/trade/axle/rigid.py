@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from parts.place import Matrix, Place, Vector
 from parts.trade.axle.pose import Floats
@@ -19,7 +20,11 @@ X, Y, Z, YAW, ROLL, TWIST = range(6)
 FREE = [X, Y, YAW, TWIST]  # settled by the links
 DRIVEN = [Z, ROLL]  # settled by the travels
 _ANGLES = slice(3, 6)
-_ORDER = np.eye(3, dtype=int)  # which of the three turns each angle is
+# how often the three turns are derived: not at all, once by each angle, twice by each two
+_PAIRS = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
+_ONE = np.eye(3, dtype=int)
+_ORDERS = np.array([[0, 0, 0], *_ONE, *(_ONE[a] + _ONE[b] for a, b in _PAIRS)])
+_PAIR = np.array([[_PAIRS.index((min(a, b), max(a, b))) for a in range(3)] for b in range(3)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,7 +60,7 @@ class Rigid:
             )
         yaw, roll = np.arctan2(-along[0], along[1]), np.arctan2(along[2], flat)
         ride = np.array([0, 0, 0, yaw, roll, 0])
-        own = _turns(ride[None])[0, 0, 0, 0]
+        own = _turn(ride)
         return Rigid((left + right) / 2, own, float(np.linalg.norm(along)) / 2, ride)
 
     def local(self, points: Vector) -> Vector:
@@ -64,55 +69,65 @@ class Rigid:
 
     def spread(self, numbers: Floats, local: Vector) -> Spread:
         """Own points (n, 3) at m poses (m, 6)."""
-        turns = _turns(numbers)
-        base = self.middle + numbers[:, None, :3]
-        at = base + _carry(turns[:, 0, 0, 0], local)
-        shape = (*at.shape, 6)
-        first, second = np.zeros(shape), np.zeros((*shape, 6))
-        first[..., :3] = np.eye(3)
-        for a in range(3):
-            i, j, k = _ORDER[a]
-            first[..., 3 + a] = _carry(turns[:, i, j, k], local)
-            for b in range(a, 3):
-                i, j, k = _ORDER[a] + _ORDER[b]
-                second[..., 3 + a, 3 + b] = _carry(turns[:, i, j, k], local)
-                second[..., 3 + b, 3 + a] = second[..., 3 + a, 3 + b]
+        carried = _carry(_turns(numbers, _ORDERS), local)
+        at, first = self._first(numbers, carried)
+        second = np.zeros((*first.shape, 6))
+        second[..., _ANGLES, _ANGLES] = np.moveaxis(carried[:, 4:], 1, -1)[..., _PAIR]
         return Spread(at, first, second)
+
+    def rates(self, numbers: Floats, local: Vector) -> tuple[Floats, Floats]:
+        """The `at` and `first` of `spread`, without the work for the rest."""
+        return self._first(numbers, _carry(_turns(numbers, _ORDERS[:4]), local))
+
+    def _first(self, numbers: Floats, carried: Floats) -> tuple[Floats, Floats]:
+        at = carried[:, 0] + (self.middle + numbers[:, None, :3])
+        first = np.zeros((*at.shape, 6))
+        first[..., :3] = np.eye(3)
+        first[..., _ANGLES] = np.moveaxis(carried[:, 1:4], 1, -1)
+        return at, first
 
     def moved(self, numbers: Floats) -> Place:
         """The rigid move from ride of one pose (6,)."""
-        turn = _turns(numbers[None])[0, 0, 0, 0] @ self.own.T
+        turn = _turn(numbers) @ self.own.T
         return Place(turn, self.middle + numbers[:3] - turn @ self.middle)
 
     def turn_axes(self, numbers: Floats) -> Matrix:
         """The axes (3, 3), as columns, about which yaw, roll and twist turn at one pose (6,)."""
-        yaw = _turns(np.array([[0, 0, 0, numbers[YAW], 0, 0]]))[0, 0, 0, 0]
-        both = _turns(np.array([[0, 0, 0, numbers[YAW], numbers[ROLL], 0]]))[0, 0, 0, 0]
+        yaw = _turn(np.array([0, 0, 0, numbers[YAW], 0, 0]))
+        both = _turn(np.array([0, 0, 0, numbers[YAW], numbers[ROLL], 0]))
         return np.column_stack([[0.0, 0, 1], yaw[:, 0], both[:, 1]])
 
 
-def _carry(turn: Floats, local: Vector) -> Floats:
-    return np.asarray(local @ np.swapaxes(turn, -1, -2))
+def _carry(turns: Floats, local: Vector) -> Floats:
+    """Own points (n, 3) by turns (m, k, 3, 3): (m, k, n, 3)."""
+    return np.asarray(local @ np.swapaxes(turns, -1, -2))
 
 
-def _turns(numbers: Floats) -> Floats:
-    """All products of derivatives 0, 1, 2 of the three turns: (m, 3, 3, 3, 3, 3)."""
-    yaw, roll, twist = (numbers[:, angle] for angle in (YAW, ROLL, TWIST))
-    first = _about(yaw, 2)[:, :, None] @ _about(roll, 0)[:, None, :]
-    return np.asarray(first[:, :, :, None] @ _about(twist, 1)[:, None, None, :])
+def _turn(numbers: Floats) -> Matrix:
+    """The turn (3, 3) of one pose (6,)."""
+    return np.asarray(_turns(numbers[None], _ORDERS[:1])[0, 0])
 
 
-def _about(angle_rad: Floats, axis: int) -> Floats:
-    """Rotation about a coordinate axis, and its first two derivatives: (m, 3, 3, 3)."""
+def _turns(numbers: Floats, orders: NDArray[np.int_]) -> Floats:
+    """The turns of m poses, derived as often as `orders` (k, 3) say: (m, k, 3, 3)."""
+    angles = numbers[:, _ANGLES, None, None, None]
+    each = np.cos(angles) * _COSINES + np.sin(angles) * _SINES + _STILL
+    yaw, roll, twist = (each[:, i, orders[:, i]] for i in range(3))
+    return np.asarray(yaw @ roll @ twist)
+
+
+def _about(axis: int) -> tuple[Floats, Floats, Floats]:
+    """A rotation about a coordinate axis and its first two derivatives, as what the cosine is
+    multiplied by, the sine, and what stays: each (3, 3, 3)."""
     i, j = (axis + 1) % 3, (axis + 2) % 3
-    cos, sin = np.cos(angle_rad), np.sin(angle_rad)
-    out = np.zeros((len(angle_rad), 3, 3, 3))
-    out[:, 0, axis, axis] = 1.0
-    for order, (c, s) in enumerate(((cos, sin), (-sin, cos), (-cos, -sin))):
-        out[:, order, i, i] = out[:, order, j, j] = c
-        out[:, order, j, i] = s
-        out[:, order, i, j] = -s
-    return out
+    even, odd, still = np.zeros((3, 3)), np.zeros((3, 3)), np.zeros((3, 3, 3))
+    even[i, i] = even[j, j] = odd[j, i] = 1.0
+    odd[i, j] = -1.0
+    still[0, axis, axis] = 1.0
+    return np.stack([even, odd, -even]), np.stack([odd, -even, -odd]), still
+
+
+_COSINES, _SINES, _STILL = (np.stack(each) for each in zip(*map(_about, (2, 0, 1)), strict=True))
 
 
 def third_bound(local: Vector) -> Floats:

@@ -66,8 +66,7 @@ class _Grid:
     def rows(self, keys: np.ndarray[tuple[int, ...], np.dtype[np.int64]]) -> Squares:
         """Rows of the keys (any shape) among those solved; solves the new ones."""
         new = np.setdiff1d(keys, self.keys)
-        if len(self.keys) + len(new) > MOST_PIVOTS:
-            raise ValueError(f"the map needs more than {MOST_PIVOTS} pivots: ask for larger steps")
+        _refuse_more(len(self.keys) + len(new))
         if len(new):
             points = self.points(new)
             spare = self.slack(points) if self.slack else np.full(len(new), np.inf)
@@ -80,6 +79,11 @@ class _Grid:
 
 
 _ROW = 1 << 24  # whole steps across a map at most
+
+
+def _refuse_more(pivots: float) -> None:
+    if pivots > MOST_PIVOTS:
+        raise ValueError(f"the map needs more than {MOST_PIVOTS} pivots: ask for larger steps")
 
 
 def pivot_map(
@@ -106,6 +110,7 @@ def pivot_map(
     flat = flattened(section)
     low_u, low_v, high_u, high_v = box(room)
     size = 1 << max(0, ceil(np.log2(coarse / finest) - 1e-9))
+    _refuse_more(abs(area(room)) / (size * finest) ** 2)  # a corner at least to every square
     grid = _Grid(flat, (low_u, low_v), finest, slack)
     i, j = (
         np.arange(0, max(1, ceil((high - low) / finest)), size)

@@ -150,52 +150,90 @@ def _label(label: str, taken: list[str]) -> str:
 
 
 def computed(net: Network, at: Floats) -> Floats:
-    """What every reading would be with the points at `at`; (readings,)."""
-    spans = np.linalg.norm(at[net.start] - at[net.end], axis=1)
-    return np.concatenate([spans, at[net.owner, net.axis]])
+    """What every reading would be with the points at `at` (..., n, 3); (..., readings)."""
+    spans = np.linalg.norm(at[..., net.start, :] - at[..., net.end, :], axis=-1)
+    return np.concatenate([spans, at[..., net.owner, net.axis]], axis=-1)
 
 
 def design(net: Network, at: Floats) -> Floats:
-    """How every reading over its sigma changes with every coordinate; (readings, 3n)."""
+    """How every reading over its sigma changes with every coordinate; (..., readings, 3n)."""
     count = len(net.start)
-    rows = np.zeros((len(net.value), len(net.names), 3))
-    span = at[net.start] - at[net.end]
-    unit = span / np.maximum(np.linalg.norm(span, axis=1), 1e-9)[:, None]
+    rows = np.zeros((*at.shape[:-2], len(net.value), len(net.names), 3))
+    span = at[..., net.start, :] - at[..., net.end, :]
+    unit = span / np.maximum(np.linalg.norm(span, axis=-1), 1e-9)[..., None]
     each = np.arange(count)
-    rows[each, net.start] = unit
-    rows[each, net.end] = -unit
-    rows[np.arange(count, len(net.value)), net.owner, net.axis] = 1
-    return rows.reshape(len(net.value), 3 * len(net.names)) / net.sigma[:, None]
+    rows[..., each, net.start, :] = unit
+    rows[..., each, net.end, :] = -unit
+    rows[..., np.arange(count, len(net.value)), net.owner, net.axis] = 1
+    return rows.reshape(*at.shape[:-2], len(net.value), -1) / net.sigma[:, None]
 
 
 def settle(net: Network, at: Floats, use: Mask, turns: int = 200) -> Fit:
-    """The least squares position nearest downhill from `at` (Levenberg 1944, Marquardt 1963).
+    """The least squares position nearest downhill from one `at` (n, 3)."""
+    return settle_all(net, at[None], use, turns)[0]
+
+
+def settle_all(net: Network, at: Floats, use: Mask, turns: int = 200) -> tuple[Fit, ...]:
+    """The least squares positions nearest downhill from each of (k, n, 3), in their order
+    (Levenberg 1944, Marquardt 1963).
 
     Every coordinate is an unknown; a coordinate that was measured is one more reading.
     """
-    misfit = ((computed(net, at) - net.value) / net.sigma)[use]
-    chi_square = float(misfit @ misfit)
-    damping = 1e-3
-    for _ in range(turns):
-        rows = design(net, at)[use]
-        normal = rows.T @ rows
-        downhill = -(rows.T @ misfit)
-        weight = np.diag(normal) + NOT_AT_ALL**-2
-        while damping < 1e12:
-            step = np.linalg.solve(normal + np.diag(damping * weight), downhill).reshape(-1, 3)
-            tried = ((computed(net, at + step) - net.value) / net.sigma)[use]
-            found = float(tried @ tried)
-            if found <= chi_square:
-                break
-            damping *= 8
-        else:
-            break
-        gain = chi_square - found
-        at, misfit, chi_square = at + step, tried, found
-        damping = max(damping / 8, 1e-12)
-        if np.abs(step).max() < 1e-9 or (gain <= 1e-13 * chi_square and damping < 1e-9):
-            break
-    return Fit(at, chi_square)
+    at = at.copy()
+    slopes = _Slopes.at(net, at, use)
+    chi_square = (slopes.misfit**2).sum(axis=1)
+    damping, moves = np.full(len(at), 1e-3), np.zeros(len(at), dtype=int)
+    going = np.arange(len(at))
+    while len(going):
+        step = slopes.step(going, damping[going])
+        tried = at[going] + step
+        found = (_misfit(net, tried, use) ** 2).sum(axis=1)
+        better = found <= chi_square[going]
+        lost, won = going[~better], going[better]
+        damping[lost] *= 8
+        damping[won] = np.maximum(damping[won] / 8, 1e-12)
+        gain = chi_square[won] - found[better]
+        at[won], chi_square[won], moves[won] = tried[better], found[better], moves[won] + 1
+        still = np.abs(step[better]).max(axis=(1, 2)) < 1e-9
+        still |= (gain <= 1e-13 * chi_square[won]) & (damping[won] < 1e-9)
+        on = won[~still & (moves[won] < turns)]
+        slopes.renew(net, at, use, on)
+        going = np.sort(np.concatenate([on, lost[damping[lost] < 1e12]]))
+    return tuple(Fit(*fit) for fit in zip(at, chi_square.tolist(), strict=True))
+
+
+def _misfit(net: Network, at: Floats, use: Mask) -> Floats:
+    return np.asarray(((computed(net, at) - net.value) / net.sigma)[..., use])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Slopes:
+    """Misfits (k, readings), the normal matrices (k, 3n, 3n) and the ways downhill (k, 3n)."""
+
+    misfit: Floats
+    normal: Floats
+    downhill: Floats
+
+    @staticmethod
+    def at(net: Network, at: Floats, use: Mask) -> _Slopes:
+        misfit, rows = _misfit(net, at, use), design(net, at)[..., use, :]
+        turned = np.swapaxes(rows, -1, -2)
+        return _Slopes(misfit, turned @ rows, -(turned @ misfit[..., None])[..., 0])
+
+    def renew(self, net: Network, at: Floats, use: Mask, which: NDArray[np.intp]) -> None:
+        """Work out some of them again, where their positions have moved."""
+        if len(which):
+            new = _Slopes.at(net, at[which], use)
+            self.misfit[which], self.normal[which] = new.misfit, new.normal
+            self.downhill[which] = new.downhill
+
+    def step(self, which: NDArray[np.intp], damping: Floats) -> Floats:
+        """Where some of them lead, damped: (len(which), n, 3)."""
+        normal = self.normal[which]
+        weight = np.einsum("kii->ki", normal) + NOT_AT_ALL**-2
+        np.einsum("kii->ki", normal)[...] += damping[:, None] * weight
+        step = np.linalg.solve(normal, self.downhill[which][..., None])
+        return np.asarray(step.reshape(len(which), -1, 3))
 
 
 def quality(net: Network, fit: Fit, use: Mask) -> Quality:

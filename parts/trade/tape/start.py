@@ -14,13 +14,14 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.trade.tape.network import SIDES, Fit, Floats, Mask, Network, settle
+from parts.trade.tape.network import SIDES, Fit, Floats, Mask, Network, settle_all
 
 CRITICAL = 3.29  # normal deviate passed by 1 good reading in 1000, either way
 BRANCHES = 24
 SAMPLED_BRANCHES = 96
 ROUND = 24  # samples round a circle
 SMALL = 12  # points; up to here every branch is settled, beyond only the best few
+SETTLED = 1e-6  # mm; a step shorter than this changes nothing in what follows
 SAME = 0.01  # places nearer than this are one
 
 
@@ -37,10 +38,9 @@ class _Hold:
 def explore(net: Network, use: Mask, seeds: tuple[Floats, ...] = ()) -> tuple[Fit, ...]:
     """All distinct least squares positions found from all branches (or `seeds`), best first."""
     small = len(net.names) <= SMALL
-    branches = list(seeds) if seeds else list(_branches(net, use))
+    branches = np.array(seeds) if seeds else _branches(net, use)
     fits: list[Fit] = []
-    for at in branches[: SAMPLED_BRANCHES if small else 6]:
-        fit = settle(net, at, use)
+    for fit in settle_all(net, branches[: SAMPLED_BRANCHES if small else 6], use):
         if not any(np.abs(fit.at - other.at).max() < SAME for other in fits):
             fits.append(fit)
     return tuple(sorted(fits, key=lambda fit: fit.chi_square))
@@ -234,4 +234,6 @@ def _polish(
         step = -np.linalg.solve(normal, np.einsum("nki,nk->ni", rows, wrong)[..., None])[..., 0]
         long = np.linalg.norm(step, axis=1)
         x = x + step * np.minimum(1, stride / np.maximum(long, 1e-12))[:, None]
+        if long.max() < SETTLED:
+            break
     return best, least
