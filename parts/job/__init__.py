@@ -11,6 +11,7 @@ from parts import kinds
 from parts.job.axle import AxleConfig
 from parts.job.errors import JobError, Problem, Source
 from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig, file_safe
+from parts.job.papers import PapersConfig
 from parts.job.points import PointConfig
 from parts.job.reading import read_source
 from parts.job.shapes import not_a_section
@@ -20,7 +21,7 @@ from parts.sheet.allowance import BendBook
 
 __all__ = ["JobError", "JobFile", "Problem", "read_job"]
 
-SECTIONS = ("job", "shop", "stock", "bend_book", "points", "axle", "parts")
+SECTIONS = ("job", "shop", "papers", "stock", "bend_book", "points", "axle", "parts")
 
 _Model = TypeVar("_Model", bound=BaseModel)
 
@@ -32,6 +33,7 @@ class JobFile:
     path: Path
     head: JobHead
     shop: ShopConfig
+    papers: PapersConfig
     stock: Mapping[str, StockConfig]
     bend_book: tuple[BendBookRow, ...]
     points: Mapping[str, PointConfig]
@@ -76,15 +78,16 @@ class _Reader:
         if head is not None:
             self.context["tools"] = head.tools
         shop = self._model(ShopConfig, ("shop",), self.data.get("shop", {}))
+        papers = self._model(PapersConfig, ("papers",), self.data.get("papers", {}))
         stock = self._models(StockConfig, "stock")
         book = self._bend_book()
         points = self._models(PointConfig, "points")
         self.problems += _point_problems(self._table("points"), self.source)
         axles = self._models(AxleConfig, "axle")
         parts = dict(self._parts())
-        if head is None or shop is None:
+        if head is None or shop is None or papers is None:
             return None
-        return JobFile(path, head, shop, stock, book, points, axles, parts, self.source)
+        return JobFile(path, head, shop, papers, stock, book, points, axles, parts, self.source)
 
     def _check_sections(self) -> None:
         for name in self.data:

@@ -8,6 +8,7 @@ from pydantic.json_schema import JsonSchemaMode, models_json_schema
 from parts import kinds
 from parts.job.axle import AxleConfig
 from parts.job.models import FILE_SAFE, BendBookRow, JobHead, ShopConfig, StockConfig
+from parts.job.papers import PapersConfig
 from parts.job.points import PointConfig
 from parts.kinds.fields import Config
 
@@ -21,6 +22,7 @@ def job_schema() -> dict[str, Any]:
     sections: dict[str, type[Config]] = {
         "job": JobHead,
         "shop": ShopConfig,
+        "papers": PapersConfig,
         "stock": StockConfig,
         "bend_book": BendBookRow,
         "points": PointConfig,
@@ -42,6 +44,7 @@ def job_schema() -> dict[str, Any]:
         "properties": {
             "job": of["job"],
             "shop": of["shop"],
+            "papers": of["papers"],
             "stock": _named(of["stock"], "The sheets of the job, by name."),
             "bend_book": {
                 "type": "array",

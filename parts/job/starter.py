@@ -12,6 +12,7 @@ from parts import kinds
 from parts.job.axle import AxleConfig
 from parts.job.model_types import models_in, opened
 from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig
+from parts.job.papers import PapersConfig
 from parts.job.points import PointConfig
 from parts.job.toml_write import toml_key, toml_value
 from parts.kinds.fields import Config
@@ -39,6 +40,7 @@ def starter(kind: str) -> str:
     row = ["Your own bends go before any rule; one such section for each:"]
     lines += ["", *_comment(*row), *_section("[[bend_book]]", BendBookRow, {}, wanted=False)]
     lines += ["", *_section("[shop]", ShopConfig, {}, wanted=False)]
+    lines += ["", *_section("[papers]", PapersConfig, {}, wanted=False)]
     lines += _points(model.starter_points)
     for number, (name, keys) in enumerate(model.starter_axles.items()):
         lines += _named("axle", name, AxleConfig, keys, number == 0)

@@ -21,6 +21,7 @@ from parts.proof.numbers import check_figures
 from parts.proof.placed import check_set
 from parts.proof.runs import check_script
 from parts.proof.solids import check_step
+from parts.proof.templates import check_template
 
 if TYPE_CHECKING:
     from parts.solid.read import ShapeFacts
@@ -102,6 +103,17 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
                 centers[number] = shape.center_of_mass
         if f"{stem}.py" in names:
             check_script(folder / f"{stem}.py", piece, shape, opened(f"{stem}.py"))
+        name = f"{stem}-template.pdf"
+        if name in names:
+            words = (part.job, piece.hand or "no hand", "100 mm")
+            edges = (curve for loop in piece.blank.loops for curve in loop)
+            check_template(folder / name, edges, part.paper, words, opened(name))
+    for sketch in part.sketches:
+        name = f"{part.stem_of(sketch.title)}-template.pdf"
+        if name in names:
+            edges = (curve for shape in sketch.shapes for curve in shape.curves)
+            words = (part.job, part.name, "100 mm")
+            check_template(folder / name, edges, part.paper, words, opened(name))
     together = f"{part.stem_of('on_vehicle')}.step"
     if together in names:
         check_set(folder / together, part, opened(together))

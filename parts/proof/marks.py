@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from math import asin, degrees, hypot
 
 from parts.part import Part, Piece
@@ -12,9 +11,11 @@ from parts.proof.drawing import Contour, Drawing, Point, Straight, gap, inside
 from parts.proof.ledger import SMALL, Ledger
 from parts.sheet.allowance import Allowance
 from parts.sheet.blank import Bend
+from parts.sheet.fold import Folded, tangent_sides
 from parts.sheet.grain import grain_of
 
 CROSS_LINES = 2  # where x and y are 0
+ROLL = 25.0  # mm of flat that a bend takes up, from which on its ends are drawn too
 ARROW_LINES = 6  # two shafts, and two strokes for the head of each
 
 
@@ -25,7 +26,7 @@ def check_marks(
     bends = piece.folded.blank.bends
     for bend, allowance in zip(bends, piece.allowances, strict=True):
         _check_bend(drawing, cuts, bend, allowance, ledger)
-    _check_lines(drawing, bends, ledger)
+    _check_lines(drawing, piece.folded, ledger)
     _check_words_of_piece(drawing, part, piece, ledger)
     _check_grain(drawing, piece, ledger)
 
@@ -96,12 +97,30 @@ def _check_over(bend: Bend, allowance: Allowance, lines: list[str], ledger: Ledg
     ledger.same("source of bending over", over.source, said[2], name)
 
 
-def _check_lines(drawing: Drawing, bends: Sequence[Bend], ledger: Ledger) -> None:
+def _check_lines(drawing: Drawing, folded: Folded, ledger: Ledger) -> None:
+    """Every line of a bend is its middle, or an end of a roll where metal goes on beyond it."""
+    bends = folded.blank.bends
+    ends: set[tuple[int, int]] = set()
     for line in drawing.lines:
-        if line.layer == "BEND" and not any(
-            _on_middle(bend, line.start) and _on_middle(bend, line.end) for bend in bends
-        ):
-            ledger.wrong(f"line at {at_words(line.start)}", "the middle of a bend", "no bend there")
+        if line.layer != "BEND":
+            continue
+        found = {(i, at) for i, bend in enumerate(bends) for at in (0, 1, 2)
+                 if _along(bend, line, at)}  # fmt: skip
+        ends |= found
+        if not found:
+            ledger.wrong(f"line at {at_words(line.start)}", "a line of a bend", "no bend there")
+    for i, bend in enumerate(bends):
+        wanted = {1}
+        if bend.allowance > ROLL:
+            wanted |= {2 * which for which in (0, 1) if tangent_sides(folded, i, which)}
+        drawn = {at for number, at in ends if number == i}
+        ledger.same("lines of a bend", wanted, drawn, f"lines of bend {bend.name}")
+
+
+def _along(bend: Bend, line: Straight, half: int) -> bool:
+    """Whether a line runs along a bend's start (0), middle (1) or end (2)."""
+    at = half / 2 * bend.allowance
+    return all(abs(bend.ahead(point) - at) < SMALL for point in (line.start, line.end))
 
 
 def _check_words_of_piece(drawing: Drawing, part: Part, piece: Piece, ledger: Ledger) -> None:

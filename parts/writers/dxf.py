@@ -4,7 +4,7 @@ Both are R2010, 1:1 in mm, drawn nominal (the cutter allows for its own kerf), s
 drawn face. Each contour is one closed LWPOLYLINE, a round hole one CIRCLE. `STEM.dxf` holds the
 layer CUT and nothing else. `STEM-marked.dxf` adds BEND, the middle of every bend with its
 direction, turn from flat, inside radius and, where the bend book knows it, the turn to bend over
-to; and MARK, words, a cross at x 0, y 0, and an arrow along the grain where a bend needs it so.
+to, and of a roll its two ends; and MARK, words, a cross at x 0, y 0, and an arrow along the grain where a bend needs it so.
 """
 
 from __future__ import annotations
@@ -13,7 +13,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from io import StringIO
-from math import atan2, degrees
 from pathlib import Path
 from typing import Any
 
@@ -21,13 +20,10 @@ import numpy as np
 
 from parts.part import Part, Piece
 from parts.sheet import loop as loops
-from parts.sheet.allowance import Sourced
-from parts.sheet.blank import Bend
 from parts.sheet.curve import Arc, Curve, Line, bulge
-from parts.sheet.fold import Folded, stretches
 from parts.sheet.grain import Grain, grain_of
 from parts.sheet.loop import Loop
-from parts.writers import lettering
+from parts.writers import lettering, marking
 from parts.writers.lettering import Label, Metal
 
 CUT, BEND, MARK = "CUT", "BEND", "MARK"
@@ -106,23 +102,28 @@ def _draw_contour(space: Any, loop: Loop) -> None:
 def _draw_marks(space: Any, part: Part, piece: Piece) -> None:
     folded = piece.folded
     metal = Metal.of(folded.blank.loops)
-    middles = [bend_lines(folded, i) for i in range(len(folded.blank.bends))]
+    middles = [marking.bend_lines(folded, i) for i in range(len(folded.blank.bends))]
     cross = (Line((-CROSS, 0), (CROSS, 0)), Line((0, -CROSS), (0, CROSS)))
     lines: list[Curve] = [curve for loop in folded.blank.loops for curve in loop]
     lines += [line for found in middles for line in found]
+    ends = [end for i in range(len(middles)) for end in marking.ends_of_roll(folded, i)]
+    lines += ends
     keep_clear = lettering.spots([*lines, *cross])
     for number, (bend, found) in enumerate(zip(folded.blank.bends, middles, strict=True)):
         for line in found:
             space.add_line(line.start, line.end, dxfattribs={"layer": BEND})
         longest = max(found, key=lambda line: line.length)
-        for words in bend_words(bend, piece.allowances[number].over):
-            label = lettering.fitted(words, longest.at(0.5), _reading(bend), metal, keep_clear)
+        for words in marking.bend_words(bend, piece.allowances[number].over):
+            reading_deg = marking.reading_deg(bend)
+            label = lettering.fitted(words, longest.at(0.5), reading_deg, metal, keep_clear)
             _draw_label(space, label, BEND)
             keep_clear = np.vstack([keep_clear, label.cover()])
+    for end in ends:
+        space.add_line(end.start, end.end, dxfattribs={"layer": BEND})
     for line in cross:
         space.add_line(line.start, line.end, dxfattribs={"layer": MARK})
     near = folded.blank.base
-    for words in piece_words(part, piece):
+    for words in marking.piece_words(part, piece):
         label = lettering.fitted(words, near, 0.0, metal, keep_clear)
         near = label.below()
         _draw_label(space, label, MARK)
@@ -132,53 +133,6 @@ def _draw_marks(space: Any, part: Part, piece: Piece) -> None:
         _draw_grain(space, grain, lettering.fitted(
             ARROW, folded.blank.base, grain.angle_deg, metal, keep_clear, turned=True
         ))  # fmt: skip
-
-
-def bend_lines(folded: Folded, number: int) -> list[Line]:
-    """The middle line of a bend, clipped to the metal that bends."""
-    bend = folded.blank.bends[number]
-    nx, ny = bend.across
-    half = bend.allowance / 2
-    (x, y), along = (bend.start[0] + half * nx, bend.start[1] + half * ny), bend.along
-    found = []
-    for region in folded.regions:
-        if region.bend == number:
-            around = tuple(curve for loop in region.curves for curve in loop)
-            for low, high in stretches(around, (x, y), along):
-                start = (x + low * along[0], y + low * along[1])
-                end = (x + high * along[0], y + high * along[1])
-                found.append(Line(start, end))
-    return found
-
-
-def bend_words(bend: Bend, over: Sourced | None = None) -> list[str]:
-    """What the folder must know, one line each; `over` is how far to bend past the turn.
-
-    >>> bend_words(Bend("foot", (0, 0), (60, 0), -90, 3, 6.03), Sourced(1.5, "bend book row 1"))
-    ['foot: down 90° R3', 'foot: over to 91.5° by bend book row 1']
-    """
-    way, turn_deg = "up" if bend.up else "down", abs(bend.turn_deg)
-    words = [f"{bend.name}: {way} {turn_deg:.4g}° R{bend.radius:.4g}"]
-    if over is not None:
-        words.append(f"{bend.name}: over to {turn_deg + over.value:.4g}° by {over.source}")
-    return words
-
-
-def piece_words(part: Part, piece: Piece) -> list[str]:
-    """What tells this blank from the others, and which face is seen."""
-    name = part.name if piece.name == part.name else f"{part.name} {piece.name}"
-    hand = f"{piece.hand} hand" if piece.hand else "no hand"
-    return [name, hand, "this face up"]
-
-
-def _reading(bend: Bend) -> float:
-    """Direction of the words along a bend, never upside down."""
-    angle = degrees(atan2(bend.along[1], bend.along[0]))
-    while angle > 90 + 1e-9:
-        angle -= 180
-    while angle <= -90 + 1e-9:
-        angle += 180
-    return round(angle, 9) + 0.0
 
 
 def _draw_label(space: Any, label: Label, layer: str) -> None:
