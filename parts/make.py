@@ -55,7 +55,8 @@ class Job:
                               f"{did_you_mean(name, self.names)}")  # fmt: skip
         part = kinds.lay_out(name, self.file.parts[name], self.bench)
         found = (finding for piece in part.pieces for finding in _checked(piece, self.bench))
-        return replace(part, findings=(*part.findings, *found))
+        paper = self.file.papers.as_setting()
+        return replace(part, findings=(*part.findings, *found), paper=paper)
 
     def parts(self, names: Iterable[str] = ()) -> Iterator[Part]:
         """Lay out and check the parts of those names, or all."""
@@ -63,9 +64,10 @@ class Job:
 
 
 def _checked(piece: Piece, bench: Bench) -> Iterator[Finding]:
-    for finding in check_sheet(piece.folded, piece.rack, bench.book, bench.shop):
-        yield replace(finding, where=f"{piece.hand}: {finding.where}" if piece.hand else
-                      finding.where)  # fmt: skip
+    """What the sheet itself shows of a piece, named with its hand."""
+    of = f"{piece.hand} {piece.name}".strip()
+    for finding in check_sheet(piece.folded, piece.rack, bench.book, bench.shop, piece.to_fit):
+        yield replace(finding, where=f"{of}: {finding.where}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import Any, Literal
 
 from parts import solid
+from parts.paper.setting import Setting
 from parts.place import Place
 from parts.report import Chart, Figure, Finding, Table
 from parts.sheet import measure
 from parts.sheet.allowance import Allowance
+from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Blank
 from parts.sheet.curve import Curve, Point
 from parts.sheet.fold import Folded
+from parts.sheet.press import Sourced, die_for
 from parts.sheet.shop import Rack
 from parts.sheet.stock import Stock
 from parts.trade.screening import Screen
@@ -27,7 +30,8 @@ class Piece:
 
     `place` carries the piece's own axes (those of the blank, z out of the drawn face of the
     base) to vehicle axes. `allowances` has one entry a bend, in the blank's order. `faces` says
-    in words what the drawn face of the base looks at on the vehicle.
+    in words what the drawn face of the base looks at on the vehicle. `to_fit` says what would make
+    the blank smaller, should it miss its sheet; "" where the kind knows no more than anyone.
     """
 
     name: str
@@ -43,6 +47,7 @@ class Piece:
     sheet: tuple[float, float] | None = None  # size of the sheet it is cut from
     screens: tuple[Screen, ...] = ()
     inside_radius: float | None = None  # as the stock states it
+    to_fit: str = ""
 
     @property
     def blank(self) -> Blank:
@@ -53,6 +58,20 @@ class Piece:
     def rack(self) -> Rack:
         """The stock with the tooling and sheet it is worked with."""
         return Rack(self.stock, self.die_v, self.inside_radius, self.sheet)
+
+    @property
+    def die_used(self) -> Sourced | None:
+        """V of the die it is bent on: the stock's own, else the one that suits the sheet; None
+        for a piece that no die bends, or whose sheet suits none."""
+        thickness = self.stock.thickness
+        if all(is_rolled(bend, thickness) for bend in self.blank.bends):
+            return None
+        if self.die_v is not None:
+            return Sourced(self.die_v, f"stock {self.stock.name}")
+        try:
+            return Sourced(die_for(thickness), f"suits {thickness_words(thickness)} mm sheet")
+        except ValueError:
+            return None
 
     @cached_property
     def kernel_solid(self) -> Any:
@@ -132,7 +151,10 @@ class Sketch:
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """Everything computed about one part, once, before any file is opened."""
+    """Everything computed about one part, once, before any file is opened.
+
+    `summary` is what matters most, in sentences that are said before anything else.
+    """
 
     job: str
     name: str
@@ -148,6 +170,8 @@ class Part:
     tables: tuple[Table, ...] = ()
     charts: tuple[Chart, ...] = ()
     sketches: tuple[Sketch, ...] = ()
+    paper: Setting = field(default_factory=Setting)
+    summary: tuple[str, ...] = ()
 
     @property
     def refused(self) -> bool:
@@ -164,13 +188,22 @@ class Part:
             piece.name,
             piece.hand,
             piece.stock.material.name,
-            f"{piece.stock.thickness:g}mm",
+            f"{thickness_words(piece.stock.thickness)}mm",
             f"{piece.quantity}off",
         )
 
     def stem_of(self, *words: str) -> str:
         """File name without ending of something of this part: job, part, and the words given."""
         return "-".join(_plain(word) for word in (self.job, self.name, *words) if word)
+
+
+def thickness_words(thickness: float) -> str:
+    """A thickness in mm with at most three decimals: a gauge has more than any caliper shows.
+
+    >>> thickness_words(1.2), thickness_words(0.140625 * 25.4)
+    ('1.2', '3.572')
+    """
+    return f"{round(thickness, 3):g}"
 
 
 def _plain(word: str) -> str:

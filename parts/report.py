@@ -59,14 +59,43 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Numbers that are read side by side: a row a case, a column a thing; None where there is
-    nothing to tell."""
+    """Numbers that are read side by side: a row a case, a column a thing; None where nothing was
+    computed.
+
+    `unit` is that of every column, or `units` those of each. The columns named in `signed` hold
+    changes. `notes` are words, one a row, in a last column headed `noted`.
+    """
 
     title: str
     unit: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, tuple[float | None, ...]], ...]
     source: str = ""
+    units: tuple[str, ...] = ()
+    signed: tuple[str, ...] = ()
+    noted: str = ""
+    notes: tuple[str, ...] = ()
+
+    @property
+    def unit_of(self) -> tuple[str, ...]:
+        """The unit of each column."""
+        return self.units or (self.unit,) * len(self.columns)
+
+    def cell(self, row: int, column: int) -> str:
+        """One number in words: empty where nothing was computed, and a change of nothing a 0.
+
+        >>> table = Table("change", "mm", ("disc", "band"), (("wider", (4.996, -0.001)),),
+        ...               signed=("disc", "band"))
+        >>> table.cell(0, 0), table.cell(0, 1)
+        ('+5.00', '0')
+        """
+        value = self.rows[row][1][column]
+        if value is None:
+            return ""
+        words = digits(value, self.unit_of[column])
+        if self.columns[column] not in self.signed:
+            return words
+        return f"{'+' if value > 0 else ''}{words}" if float(words) else "0"
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,41 +2,81 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from textwrap import wrap
 
-from parts.part import Measurement, Part, Piece, Spot
+from parts.part import Measurement, Part, Piece, Spot, thickness_words
 from parts.report import Figure, Table, digits
 from parts.trade.screening import Screen
 
 WIDTH = 96
+COLUMNS = 100  # that figures and tables may reach to
+HEAD = 9  # letters of a table's head before it goes on in the line below
+LEAST_ROOM = 24  # letters of a figure's source on one line, however long its name
+FEW = 4  # figures of a piece that are told in one line
 UNCHECKED = 0.005  # share of a reading that the others check, below which it is shown as none
 COMPUTED = "computed from"  # figures that are plain geometry need no source beside them
+HANDS = ("right", "left")
+Column = tuple[list[str], list[str]]  # lines of its head, and its cells
 
 
 def told(part: Part) -> Iterator[str]:
-    """Lines for a person: points, measured values, pieces, findings, cautions."""
+    """Lines for a person: what limits, points, measured values, then what belongs to no hand and
+    to each hand, findings, cautions."""
     yield f"{part.job} / {part.name} ({part.kind})" + (f": {part.note}" if part.note else "")
+    yield from _summary(part)
     yield from told_spots(part.spots)
     yield from told_measurements(part.measurements)
-    if part.figures:
-        yield ""
-        yield "  figures"
-        yield from (_figure(figure) for figure in part.figures)
-    for table in part.tables:
-        yield from _table(table)
-    for piece in part.pieces:
-        yield from _piece(piece)
+    for hand in ("", *HANDS):
+        yield from _of_hand(part, hand)
     yield from _findings(part)
     yield from _cautions(part)
+
+
+def _summary(part: Part) -> Iterator[str]:
+    if part.summary:
+        yield ""
+        for sentence in part.summary:
+            yield from _folded(sentence, "  ")
+
+
+def _of_hand(part: Part, hand: str) -> Iterator[str]:
+    """Figures, tables and pieces of one hand, or of none."""
+    figures = [(rest, f) for f in part.figures for of, rest in [_hand_of(f.name)] if of == hand]
+    tables = [(rest, t) for t in part.tables for of, rest in [_hand_of(t.title)] if of == hand]
+    if figures or (tables and hand):
+        yield ""
+        yield f"  {hand or 'figures'}"
+    yield from _figures(figures)
+    for title, table in tables:
+        yield from _table(title, table)
+    few = False  # whether the piece before was told in short, so that no line parts it from this
+    for piece in part.pieces:
+        if piece.hand == hand:
+            short = len(piece.figures) <= FEW and not piece.screens
+            if not (short and few):
+                yield ""
+            yield from _piece(piece, short)
+            few = short
+
+
+def _hand_of(name: str) -> tuple[str, str]:
+    """The hand that a name begins with, or "", and the rest of it.
+
+    >>> _hand_of("left: band inside radius"), _hand_of("tyre: width")
+    (('left', 'band inside radius'), ('', 'tyre: width'))
+    """
+    hand, _, rest = name.partition(": ")
+    return (hand, rest) if hand in HANDS else ("", name)
 
 
 def told_built(
     part: Part, files: Iterable[Path], kept: Iterable[Path] = (), removed: Iterable[str] = ()
 ) -> Iterator[str]:
-    """Lines for a person about a part that was built: findings, cautions, and then the files."""
+    """Lines for a person about a part that was built: what limits, findings, cautions, files."""
     yield f"{part.job} / {part.name}: built and proved"
+    yield from _summary(part)
     yield from _findings(part)
     yield from _cautions(part)
     yield ""
@@ -98,24 +138,52 @@ def _unchecked(one: Measurement) -> bool:
     return one.used and one.redundancy is not None and one.redundancy < UNCHECKED
 
 
-def _piece(piece: Piece) -> Iterator[str]:
+def _piece(piece: Piece, short: bool) -> Iterator[str]:
+    """A piece; in `short` its few figures are told in one line, without their sources."""
     stock = piece.stock
-    yield ""
     yield (
         f"  {piece.hand} {piece.name}".rstrip()
-        + f": {stock.material.name}, {stock.thickness:g} mm, {piece.quantity} off; drawn face "
-        f"{piece.faces}"
+        + f": {stock.material.name}, {thickness_words(stock.thickness)} mm, {piece.quantity} off; "
+        f"drawn face {piece.faces}"
     )
-    for figure in piece.figures:
-        yield _figure(figure)
-    if piece.screens:
-        yield "    screening, not a proof: against an assumed load"
-        for screen in piece.screens:
-            note = f"   {screen.note}" if screen.note else ""
-            yield (
-                f"      {screen.name:<40}{screen.found:9.1f} {_limit(screen)} {screen.limit:8.1f} "
-                f"{screen.unit:<4} reserve {min(screen.reserve, 99.99):5.2f}{note}"
-            )
+    if short:
+        yield from _folded("; ".join(map(_in_short, piece.figures)), "    ")
+    else:
+        yield from _figures([(figure.name, figure) for figure in piece.figures])
+    yield from _screens(piece.screens)
+
+
+def _screens(screens: Sequence[Screen]) -> Iterator[str]:
+    """Screening row by row, the assumed loads first and once each, the least reserve named."""
+    if not screens:
+        return
+    yield "    screening, not a proof: against an assumed load"
+    notes = [_parted(screen.note) for screen in screens]
+    different = dict.fromkeys(load for _, load in notes if load)
+    loads = {load: chr(ord("a") + number) for number, load in enumerate(different)}
+    for load, letter in loads.items():
+        yield from _folded(load, f"      ({letter}) ")
+    wide = max(len(screen.name) for screen in screens)
+    least = min(screens, key=lambda screen: screen.reserve)
+    for screen, (words, load) in zip(screens, notes, strict=True):
+        mark = f" ({loads[load]})" if load else ""
+        row = (
+            f"      {screen.name:<{wide}}{screen.found:9.1f} {_limit(screen)} {screen.limit:8.1f} "
+            f"{screen.unit:<4} reserve {min(screen.reserve, 99.99):5.2f}{mark}"
+        )
+        yield row + ("   least" if screen is least and len(screens) > 1 else "")
+        if words:
+            yield from _folded(words, "          ")
+
+
+def _parted(note: str) -> tuple[str, str]:
+    """What a screen's note says of itself, and the load it assumes."""
+    words, _, load = note.rpartition("assumed: ") if "assumed: " in note else (note, "", "")
+    return words.strip().removesuffix(";"), load
+
+
+def _in_short(figure: Figure) -> str:
+    return str(figure).replace(": ", " ", 1)
 
 
 def _limit(screen: Screen) -> str:
@@ -125,28 +193,80 @@ def _limit(screen: Screen) -> str:
     return "at most " if (screen.found < screen.limit) == screen.holds else "at least"
 
 
-def _table(table: Table) -> Iterator[str]:
-    """A table with its columns as wide as their heads need."""
-    yield ""
+def _table(title: str, table: Table) -> Iterator[str]:
+    """A table with its columns as wide as their heads and cells; those that find no room beside
+    the others stand below them, with the rows named again."""
+    unit = "" if table.units else f" ({table.unit})"
     source = f"   [{table.source}]" if table.source else ""
-    yield f"  {table.title} ({table.unit}){source}"
-    first = max(len(name) for name, _ in table.rows) + 4
-    wide = [max(len(head), 8) + 3 for head in table.columns]
-    heads = (f"{head:>{width}}" for head, width in zip(table.columns, wide, strict=True))
-    yield " " * first + "".join(heads)
-    for name, values in table.rows:
-        cells = (
-            f"{'' if value is None else digits(value, table.unit):>{width}}"
-            for value, width in zip(values, wide, strict=True)
-        )
-        yield f"    {name:<{first - 4}}{''.join(cells)}"
+    yield ""
+    yield from _folded(f"{title}{unit}{source}", "  ")
+    rows = range(len(table.rows))
+    columns = []
+    for number, head in enumerate(table.columns):
+        above = wrap(head, HEAD, break_long_words=False)
+        above += [table.unit_of[number]] if table.units else []
+        columns.append((above, [table.cell(row, number) for row in rows]))
+    names, notes = [name for name, _ in table.rows], [*table.notes] if table.noted else []
+    first, last = max(map(len, names)), max(map(len, [table.noted, *notes]))
+    groups = _side_by_side(columns, COLUMNS - first - last - 6)
+    for number, group in enumerate(groups):
+        if number:
+            yield ""
+        if notes and group is groups[-1]:
+            group = [*group, ([table.noted], notes)]
+        high = max(len(above) for above, _ in group)
+        stacks = [_stacked([], names, high, "<")]
+        stacks += [_stacked(*column, high, "<" if column[1] is notes else ">") for column in group]
+        for cells in zip(*stacks, strict=True):
+            yield f"    {'  '.join(cells)}".rstrip()
 
 
-def _figure(figure: Figure) -> str:
-    spread = "" if figure.plus_minus is None else f" ± {digits(figure.plus_minus, figure.unit)}"
-    source = "" if figure.source.startswith(COMPUTED) else f"   [{figure.source}]"
-    value = digits(figure.value, figure.unit)
-    return f"    {figure.name:<42}{value:>10}{spread} {figure.unit}{source}"
+def _stacked(head: Sequence[str], cells: Sequence[str], high: int, way: str) -> list[str]:
+    """A column of a table, `high` lines of head and its cells, all of one width."""
+    lines = [*[""] * (high - len(head)), *head, *cells]
+    wide = max(map(len, lines))
+    return [f"{line:{way}{wide}}" for line in lines]
+
+
+def _side_by_side(columns: Sequence[Column], room: int) -> list[list[Column]]:
+    """Columns in groups that are no wider than the room, two spaces before each."""
+    groups: list[list[Column]] = [[]]
+    used = 0
+    for head, cells in columns:
+        wide = 2 + max(map(len, [*head, *cells]))
+        if groups[-1] and used + wide > room:
+            groups.append([])
+            used = 0
+        groups[-1].append((head, cells))
+        used += wide
+    return groups
+
+
+def _figures(figures: Sequence[tuple[str, Figure]]) -> Iterator[str]:
+    """Figures under the names to show, in columns, each with its source behind it."""
+    values = [digits(figure.value, figure.unit) for _, figure in figures]
+    spreads = [
+        "" if f.plus_minus is None else f" ± {digits(f.plus_minus, f.unit)}" for _, f in figures
+    ]
+    wide = max((len(name) for name, _ in figures), default=0)
+    apart = max(map(len, spreads), default=0)
+    before = ""
+    for (name, figure), value, spread in zip(figures, values, spreads, strict=True):
+        line = f"    {name:<{wide}}{value:>10}{spread:<{apart}} {figure.unit:<3}"
+        source = "" if figure.source.startswith(COMPUTED) else figure.source
+        if source:
+            yield from _hung(f"{line}  [", f"{source}]", source == before)
+        else:
+            yield line.rstrip()
+        before = source
+
+
+def _hung(line: str, words: str, again: bool) -> list[str]:
+    """A line with words behind it, which go on under themselves where they find no room; said
+    `again` they are not told in so many lines."""
+    lines = wrap(words, max(COLUMNS, len(line) + LEAST_ROOM), initial_indent=line,
+                 subsequent_indent=" " * len(line))  # fmt: skip
+    return [f"{line}as above]"] if again and len(lines) > 1 else lines
 
 
 def _findings(part: Part) -> Iterator[str]:

@@ -17,9 +17,8 @@ from parts.sheet import cuttable as module
 from parts.sheet.blank import Blank, Cutout
 from parts.sheet.corner import fillet_all
 from parts.sheet.cuttable import cuttable, opening_width
-from parts.sheet.loop import Loop, circle, clockwise, loop_distance, moved, polygon, slot
-from parts.sheet.shop import Rack, Shop, limits
-from parts.sheet.stock import Stock, material
+from parts.sheet.loop import Loop, circle, clockwise, loop_distance, polygon, slot
+from parts.sheet.shop import Shop, limits
 from parts.tables import UnknownName
 
 PLATE = polygon([(0, 0), (100, 0), (100, 60), (0, 60)])
@@ -31,13 +30,9 @@ def plate(*loops: Loop, outline: Loop = PLATE, thickness: float = 4) -> Blank:
 
 
 def findings(
-    blank: Blank,
-    shop: Shop | None = None,
-    sheet: tuple[float, float] | None = None,
-    round_corners: bool = False,
+    blank: Blank, shop: Shop | None = None, round_corners: bool = False
 ) -> list[Finding]:
-    rack = Rack(Stock("plate", material("S235"), blank.thickness), sheet=sheet)
-    return list(cuttable(blank, rack, shop or Shop(), round_corners))
+    return list(cuttable(blank, shop or Shop(), round_corners))
 
 
 def only(found: list[Finding]) -> Finding:
@@ -47,7 +42,7 @@ def only(found: list[Finding]) -> Finding:
 
 def test_a_plate_with_room_for_everything_passes_without_a_word():
     blank = plate(circle((20, 30), 8), slot((60, 30), 20, 6, 30))
-    assert findings(blank, sheet=(100, 60)) == []
+    assert findings(blank) == []
 
 
 @pytest.mark.parametrize(
@@ -171,25 +166,6 @@ def test_moving_two_openings_apart_by_the_remedy_clears_them(web, angle_deg):
     finding = only(findings(blank(web)))
     by = float(finding.remedy.removeprefix("move them apart by ").removesuffix(" mm"))
     assert findings(blank(web + by)) == []
-
-
-def test_a_blank_fits_a_sheet_as_drawn_or_turned():
-    assert findings(plate(), sheet=(100, 60)) == []
-    assert findings(plate(), sheet=(60, 100)) == []
-    finding = only(findings(plate(), sheet=(99, 80)))
-    assert finding.refuses
-    assert finding.found == "100.0 x 60.0 mm at its smallest"
-    assert "1 mm smaller" in finding.remedy
-
-
-def test_a_blank_drawn_aslant_is_turned_onto_its_own_edge():
-    assert findings(plate(outline=moved(PLATE, turn_deg=33)), sheet=(101, 61)) == []
-
-
-def test_any_sheet_of_the_shop_will_do_unless_the_rack_names_one():
-    shop = Shop(sheets=((80, 80), (120, 60)))
-    assert findings(plate(), shop) == []
-    assert only(findings(plate(), shop, sheet=(80, 80))).source == "the sheet on the rack"
 
 
 def test_outside_corners_are_only_looked_at_where_the_part_is_handled():

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import tubs
-from test_wheel_tub import JOB
+from tub_job import JOB
 
 from parts.job import JobError
 from parts.make import load
@@ -118,6 +118,15 @@ def test_the_spread_is_that_of_the_readings(tmp_path: Path) -> None:
     assert spread["across"] == pytest.approx((1.5**2 + 1) ** 0.5, abs=1e-3)
     assert spread["height"] == pytest.approx(8**0.5)
     assert (spread["width"], spread["diameter"]) == (1, 1)
+
+
+def test_a_tyre_not_measured_may_be_as_much_larger_as_its_size_allows(tmp_path: Path) -> None:
+    """UN R30 6.1.4 and 6.1.5: width up to 4 % over for a radial, height of section up to 4 %."""
+    spread = gear(tmp_path, ('diameter = "704.7 ± 1"\n', ""), ('width = "280 ± 1"\n', "")).spread
+    # 273 on its measuring rim of 9 in (ISO 4000-1), 0.4 of half an inch more on 9.5 in
+    assert spread["width"] == pytest.approx(0.04 * (273 + 0.4 * 0.5 * INCH), abs=0.005)
+    # height of section 0.45 x 275 = 124, twice
+    assert spread["diameter"] == pytest.approx(0.04 * 2 * 124)
 
 
 def test_without_an_outline_the_tyre_is_square_at_its_measured_size(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ import tubs
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
-from test_tub_metal import rail_solid
+from tub_solids import rail_solid
 from tubs import KEYS, RAIL, SIDE, Array, T, gear, leaning, tapered, tub
 
 from parts.kinds.wheel_tub.config import WheelTub

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from math import hypot
 from typing import TypeVar
 
@@ -27,6 +27,7 @@ from parts.trade.axle import (
     standard_poses,
 )
 from parts.trade.gear import Gear
+from parts.trade.links.car import Car
 from parts.trade.tyre import (
     TyreSize,
     WheelPosition,
@@ -37,6 +38,7 @@ from parts.trade.tyre import (
     wheel_centre_y,
 )
 from parts.trade.tyre.section import TyreSection, measured_section, section_of
+from parts.trade.tyre.size import Dimension
 
 Triple = tuple[float, float, float]
 MM_PER_INCH = 25.4
@@ -73,9 +75,15 @@ def _gear(job: JobFile, name: str, config: AxleConfig, spots: Spots) -> Gear:
             "across": across,
             "fore-aft": config.x.plus_minus or 0.0,
             "height": hypot(config.z.plus_minus or 0.0, config.travel_error),
-            "width": (size.width.plus_minus or 0.0) if config.tyre.width else 0.0,
-            "diameter": (size.diameter.plus_minus or 0.0) if config.tyre.diameter else 0.0,
+            "width": _spread(size.measured_width, size.design_width, size.greatest_width),
+            "diameter": _spread(
+                size.measured_diameter, size.design_diameter, size.greatest_diameter
+            ),
         },
+        _car(config),
+        _links(config.springs, spots),
+        _links(config.bump_stops, spots),
+        config.links,
     )
     try:
         gear.motion("left")  # both wheels at once, through all the travel there is
@@ -84,6 +92,13 @@ def _gear(job: JobFile, name: str, config: AxleConfig, spots: Spots) -> Gear:
     except ValueError as error:
         raise _told(job, at, error) from error
     return gear
+
+
+def _spread(measured: Dimension | None, design: Dimension, greatest: Dimension) -> float:
+    """± of a tyre's size: of the reading; else by how much one of its size may be larger."""
+    if measured is not None:
+        return measured.plus_minus or 0.0
+    return greatest.value - design.value
 
 
 def _link_at(config: AxleConfig, at: Loc, link: str) -> Loc:
@@ -154,21 +169,48 @@ def _axle(config: AxleConfig, rim: WheelPosition, spots: Spots) -> Axle:
         for face in (config.left_face, config.right_face)
     )
 
-    def at(name: str) -> Triple:
-        x, y, z = (float(value) for value in spots.at(name))
-        return (x, y, z)
-
     axle: Axle
     if config.links or config.arms:
-        links = tuple(Link(name, at(a), at(b)) for name, (a, b) in config.links.items())
-        arms = tuple(Arm(name, at(pivot)) for name, pivot in config.arms.items())
-        axle = LiveAxle(links, left, right, arms)
+        arms = tuple(Arm(name, _at(spots, pivot)) for name, pivot in config.arms.items())
+        axle = LiveAxle(_links(config.links, spots), left, right, arms)
     elif config.swing is not None:
-        arms_at = (SwingArm(at(a), at(b)) for a, b in (config.swing.left, config.swing.right))
+        pivots = (config.swing.left, config.swing.right)
+        arms_at = (SwingArm(_at(spots, a), _at(spots, b)) for a, b in pivots)
         axle = Independent(left, right, *arms_at)
     else:
         axle = Independent(left, right, StraightUp(), StraightUp())
     if config.kingpins is not None and config.lock > 0:
-        pins = (Kingpin(at(a), at(b)) for a, b in (config.kingpins.left, config.kingpins.right))
+        both = (config.kingpins.left, config.kingpins.right)
+        pins = (Kingpin(_at(spots, a), _at(spots, b)) for a, b in both)
         axle = Steered(axle, *pins)
     return axle
+
+
+def _car(config: AxleConfig) -> Car | None:
+    car = config.car
+    if car is None:
+        return None
+    return Car(
+        mass_kg=car.mass,
+        share=car.share,
+        wheelbase=car.wheelbase,
+        mass_height=car.mass_height,
+        loaded_radius=config.z.value,
+        end=car.end,
+        drive_share=car.drive_share,
+        brake_share=car.brake_share,
+        drive_on_axle=car.drive_on_axle,
+        brakes_on_axle=car.brakes_on_axle,
+        grip=car.grip,
+        axle_mass_kg=car.axle_mass,
+    )
+
+
+def _links(named: Mapping[str, tuple[str, str]], spots: Spots) -> tuple[Link, ...]:
+    """Lines from chassis to axle, by the points at their ends."""
+    return tuple(Link(name, _at(spots, a), _at(spots, b)) for name, (a, b) in named.items())
+
+
+def _at(spots: Spots, name: str) -> Triple:
+    x, y, z = (float(value) for value in spots.at(name))
+    return (x, y, z)

@@ -10,14 +10,21 @@ from parts.sheet.bendable import bendable
 from parts.sheet.collide import self_collisions
 from parts.sheet.cuttable import cuttable
 from parts.sheet.fold import Folded
+from parts.sheet.on_sheet import on_sheet
 from parts.sheet.shop import Rack, Shop
 
 
-def check_sheet(folded: Folded, rack: Rack, book: BendBook, shop: Shop) -> Iterator[Finding]:
-    """Findings of every check: the part hitting itself, bending, cutting."""
+def check_sheet(
+    folded: Folded, rack: Rack, book: BendBook, shop: Shop, to_fit: str = ""
+) -> Iterator[Finding]:
+    """Findings of every check: the part hitting itself, bending, cutting, lying on its sheet.
+
+    `to_fit` says what would make the blank smaller, where that is known.
+    """
     yield from _hits_itself(folded)
     yield from bendable(folded, rack, book, shop)
-    yield from cuttable(folded.blank, rack, shop)
+    yield from cuttable(folded.blank, shop)
+    yield from on_sheet(folded, rack, shop, to_fit)
 
 
 def _hits_itself(folded: Folded) -> Iterator[Finding]:

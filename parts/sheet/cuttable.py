@@ -1,37 +1,33 @@
-"""Whether a blank can be cut well: holes, slots and webs against the sheet, and its size."""
+"""Whether a blank can be cut well: holes, slots and webs against the sheet's thickness."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import combinations
-from math import atan2, degrees, pi
+from math import pi
 
-from parts.report import Finding, Severity
+from parts.report import Finding
 from parts.sheet.blank import Blank, Cutout
 from parts.sheet.corner import SMOOTH, turn_at
-from parts.sheet.curve import Arc, Curve, Line, Point, at_words, boxes_near, curve_distance
-from parts.sheet.loop import Loop, box, loop_distance, moved
-from parts.sheet.shop import SLACK, Limit, Rack, Shop, limits, shortfall, shown, tenths_up
+from parts.sheet.curve import Arc, Curve, Point, at_words, boxes_near, curve_distance
+from parts.sheet.loop import Loop, box, directions, loop_distance, moved
+from parts.sheet.shop import SLACK, Limit, Shop, limits, shortfall, shown
 
 FACING = -0.6  # cosine; walls whose normals turn further apart than this face each other
 ROUND = 0.75 * pi  # radians; an arc that turns further is a round end as wide as its circle
 
 
-def cuttable(
-    blank: Blank, rack: Rack, shop: Shop, round_corners: bool = False
-) -> Iterator[Finding]:
+def cuttable(blank: Blank, shop: Shop, round_corners: bool = False) -> Iterator[Finding]:
     """Every reason why the blank cannot be cut well, one a place, in the blank's order.
 
-    Openings by their size first, then to the edge, then to each other, then the outline and the
-    sheet. A limit that the shop states refuses; those of common practice say themselves what
-    they do. `round_corners` asks for rounds on the outside corners of a part that is handled.
+    Openings by their size first, then to the edge, then to each other, then the outline. A limit
+    that the shop states refuses; those of common practice say themselves what they do.
+    `round_corners` asks for rounds on the outside corners of a part that is handled.
 
     >>> from parts.sheet.loop import circle, polygon
-    >>> from parts.sheet.stock import Stock, material
     >>> plate = polygon([(0, 0), (60, 0), (60, 40), (0, 40)])
     >>> small = Blank(5, plate, (Cutout("pin", circle((30, 20), 4)),), (), (5, 5))
-    >>> rack = Rack(Stock("plate", material("S235"), 5))
-    >>> print(next(cuttable(small, rack, Shop())))
+    >>> print(next(cuttable(small, Shop())))
     note: pin: hole 4.00 mm across; needs 5.00 mm (t) - widen it by 1 mm, or mark its
     centre and drill it [common practice of cutting services]
     """
@@ -48,7 +44,6 @@ def cuttable(
     yield from _inlet(blank.outline, slot)
     if round_corners:
         yield from _corners(blank.outline, limits("outside corner", t))
-    yield from _on_sheet(blank, rack, shop)
 
 
 def _said(
@@ -86,22 +81,12 @@ def opening_width(loop: Loop) -> float:
     8.0
     """
     widths = [2 * c.radius for c in loop if isinstance(c, Arc) and c.sweep < -ROUND]
-    for angle_deg in _directions(loop):
+    for angle_deg in directions(loop):
         x0, y0, x1, y1 = box(moved(loop, turn_deg=-angle_deg))
         widths += [x1 - x0, y1 - y0]
     least = min(widths)
     facing = [gap for gap, _, _ in _facing(loop, least, metal_between=False)]
     return min([least, *facing])
-
-
-def _directions(loop: Loop) -> list[float]:
-    """Directions of the straight sides, degrees, and 0."""
-    found = {0.0}
-    for curve in loop:
-        if isinstance(curve, Line):
-            dx, dy = curve.tangent(0.0)
-            found.add(round(degrees(atan2(dy, dx)) % 180, 9))
-    return sorted(found)
 
 
 def _facing(
@@ -186,31 +171,3 @@ def _corners(outline: Loop, least: tuple[Limit, ...]) -> Iterator[Finding]:
         if turn_at(outline, i) > SMOOTH:
             where = f"corner at {at_words(curve.end, 2)}"
             yield from _said(where, "sharp, a round of {}", 0.0, least, "round it by {}")
-
-
-def _on_sheet(blank: Blank, rack: Rack, shop: Shop) -> Iterator[Finding]:
-    """Whether the blank lies on a sheet, as drawn or turned to one of its own edges."""
-    sheets = (rack.sheet,) if rack.sheet is not None else shop.sheets
-    if not sheets:
-        return
-    boxes = [box(moved(blank.outline, turn_deg=-a)) for a in _directions(blank.outline)]
-    sizes = [tuple(sorted((x1 - x0, y1 - y0))) for x0, y0, x1, y1 in boxes]
-    if any(
-        short <= min(sheet) + SLACK and long <= max(sheet) + SLACK
-        for short, long in sizes
-        for sheet in sheets
-    ):
-        return
-    short, long = min(sizes, key=lambda size: size[0] * size[1])
-    over = min(
-        max(long - max(sheet), 0.0) + max(short - min(sheet), 0.0) for sheet in sheets
-    )
-    listed = " or ".join(f"{max(sheet):g} x {min(sheet):g} mm" for sheet in sheets)
-    yield Finding(
-        Severity.REFUSES,
-        "blank",
-        f"{long:.1f} x {short:.1f} mm at its smallest",
-        f"a sheet of {listed} that holds it, turned or not",
-        f"make it {tenths_up(over):g} mm smaller, or cut it in two and weld",
-        "the sheet on the rack" if rack.sheet is not None else "the shop's sheets",
-    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from math import atan2, cos, pi, radians, sin, sqrt, tau
+from math import atan2, cos, degrees, pi, radians, sin, sqrt, tau
 from typing import TypeAlias
 
 from parts.sheet.curve import (
@@ -90,6 +90,20 @@ def box(loop: Iterable[Curve]) -> Box:
         max(b[2] for b in boxes),
         max(b[3] for b in boxes),
     )
+
+
+def directions(loop: Iterable[Curve]) -> list[float]:
+    """Directions of the straight sides, degrees over 0 to 180, and 0 itself.
+
+    >>> directions(polygon([(0, 0), (4, 0), (0, 4)]))
+    [0.0, 90.0, 135.0]
+    """
+    found = {0.0}
+    for curve in loop:
+        if isinstance(curve, Line):
+            dx, dy = curve.tangent(0.0)
+            found.add(round(degrees(atan2(dy, dx)) % 180, 9))
+    return sorted(found)
 
 
 def moved(

@@ -66,7 +66,7 @@ def write_set(
         held = shapes.AddComponent(whole, _describe(document, body), location(place))
         TDataStd_Name.Set_s(held, TCollection_ExtendedString(plain(body.name), True))
     shapes.UpdateAssemblies()
-    _save(document, path, plain(name), made_on)
+    _save(document, path, plain(name), made_on, together=True)
 
 
 def _new_document() -> Any:
@@ -75,13 +75,16 @@ def _new_document() -> Any:
     return document
 
 
-def _save(document: Any, path: Path, name: str, made_on: date | None) -> None:
+def _save(
+    document: Any, path: Path, name: str, made_on: date | None, together: bool = False
+) -> None:
     with quiet():
         writer = STEPCAFControl_Writer()
         _set_up(writer)
         done = writer.Transfer(document, STEPControl_AsIs)
         _head(writer, name, made_on or UNDATED)
-        _number_members(writer)
+        if together:
+            _number_members(writer)
         if not done or writer.Write(str(path)) != IFSelect_RetDone:
             raise OSError(f"{path.name}: the kernel could not write this STEP file")
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from parts.place import Vector
-from parts.trade.axle import LEFT, RIGHT, Axle, AxlePose, Stops, Travels
+from parts.trade.axle import LEFT, RIGHT, Axle, AxlePose, Link, Stops, Travels
+from parts.trade.links.car import Car
 from parts.trade.sweep import Motion, Wheel, motion
 from parts.trade.tyre import TyreSize
 from parts.trade.tyre.section import TyreSection
@@ -23,7 +24,9 @@ class Gear:
     """An axle, its travel and its tyres.
 
     `spread` holds the 95 % half widths of what the wheels' places were measured by: "across"
-    (wheel plane), "fore-aft", "height", and "width" and "diameter" of the tyre, mm.
+    (wheel plane), "fore-aft", "height", and "width" and "diameter" of the tyre, mm. `car`,
+    `springs` and `bump_stops` are for the links' forces; `ends` names the points of each link,
+    on the chassis and on the axle.
     """
 
     name: str
@@ -35,6 +38,10 @@ class Gear:
     rim_width_in: float
     offset: float
     spread: Mapping[str, float]
+    car: Car | None = None
+    springs: tuple[Link, ...] = ()
+    bump_stops: tuple[Link, ...] = ()
+    ends: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     @cached_property
     def wheel(self) -> Wheel:

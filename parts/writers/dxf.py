@@ -4,7 +4,8 @@ Both are R2010, 1:1 in mm, drawn nominal (the cutter allows for its own kerf), s
 drawn face. Each contour is one closed LWPOLYLINE, a round hole one CIRCLE. `STEM.dxf` holds the
 layer CUT and nothing else. `STEM-marked.dxf` adds BEND, the middle of every bend with its
 direction, turn from flat, inside radius and, where the bend book knows it, the turn to bend over
-to, and of a roll its two ends; and MARK, words, a cross at x 0, y 0, and an arrow along the grain where a bend needs it so.
+to, and of a roll its two ends; and MARK, words, a cross at x 0, y 0, and an arrow along the grain
+where a bend needs it so.
 """
 
 from __future__ import annotations

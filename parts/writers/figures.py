@@ -8,23 +8,32 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable
 from importlib.metadata import PackageNotFoundError, version
 from math import atan2, degrees, isfinite
 from pathlib import Path
 from typing import Any
 
-from parts.part import Measurement, Part, Piece, Sketch
-from parts.report import Chart, Figure, Finding, Table
+from parts.part import Part, Piece
 from parts.sheet import measure
 from parts.sheet.allowance import Allowance
 from parts.sheet.bend_rules import bend_deduction, outside_setback
 from parts.sheet.blank import Cutout
 from parts.sheet.collide import region_names
-from parts.sheet.curve import SAME_POINT, Arc, Curve, Line, Point, distance
+from parts.sheet.curve import SAME_POINT, Arc, Line, Point, distance
 from parts.sheet.fold import Folded, tangent_sides
 from parts.sheet.grain import grain_of
 from parts.sheet.loop import Loop, box
+from parts.writers.plain import (
+    chart_row,
+    figure_row,
+    finding_row,
+    measurement_row,
+    rounded,
+    rounded_all,
+    sketch_row,
+    spot_row,
+    table_row,
+)
 
 NAME = "figures.json"
 NO_APEX_DEG = 165.0  # past this turn the setback to the apex runs away (common practice)
@@ -60,18 +69,16 @@ def as_dict(part: Part) -> dict[str, Any]:
         "note": part.note,
         "made_on": part.made_on.isoformat() if part.made_on else None,
         "refused": part.refused,
+        "summary": list(part.summary),
         "pieces": [_piece(part, piece) for piece in part.pieces],
-        "figures": [_figure(figure) for figure in part.figures],
-        "tables": [_table(table) for table in part.tables],
-        "charts": [_chart(chart) for chart in part.charts],
-        "sketches": [_sketch(sketch) for sketch in part.sketches],
-        "findings": [_finding(finding) for finding in part.findings],
+        "figures": [figure_row(figure) for figure in part.figures],
+        "tables": [table_row(table) for table in part.tables],
+        "charts": [chart_row(chart) for chart in part.charts],
+        "sketches": [sketch_row(sketch) for sketch in part.sketches],
+        "findings": [finding_row(finding) for finding in part.findings],
         "cautions": list(part.cautions),
-        "measurements": [_measurement(measured) for measured in part.measurements],
-        "points": [
-            {"name": spot.name, "at_mm": _rs(spot.at), "plus_minus_mm": _rs(spot.plus_minus)}
-            for spot in part.spots
-        ],
+        "measurements": [measurement_row(measured) for measured in part.measurements],
+        "points": [spot_row(spot) for spot in part.spots],
     }
 
 
@@ -93,35 +100,36 @@ def _piece(part: Part, piece: Piece) -> dict[str, Any]:
         "quantity": piece.quantity,
         "stock": piece.stock.name,
         "material": metal.name,
-        "thickness_mm": _r(piece.stock.thickness),
-        "die_v_mm": None if piece.die_v is None else _r(piece.die_v),
+        "thickness_mm": rounded(piece.stock.thickness),
+        "die_v_mm": None if piece.die_used is None else rounded(piece.die_used.value),
+        "die_source": None if piece.die_used is None else piece.die_used.source,
         "drawn_face": piece.faces,
         "grain": _grain(piece),
-        "blank_mm": _rs(measure.blank_box(folded)),
-        "blank_area_mm2": _r(measure.blank_area(folded), 3),
-        "volume_mm3": _r(piece.volume, 3),
-        "density_kg_m3": _r(metal.density_kg_m3, 3),
-        "mass_kg": _r(piece.mass_kg, 6),
-        "center_of_mass_mm": _rs(center),
-        "center_of_mass_on_vehicle_mm": _rs(piece.place.apply(center)),
+        "blank_mm": rounded_all(measure.blank_box(folded)),
+        "blank_area_mm2": rounded(measure.blank_area(folded), 3),
+        "volume_mm3": rounded(piece.volume, 3),
+        "density_kg_m3": rounded(metal.density_kg_m3, 3),
+        "mass_kg": rounded(piece.mass_kg, 6),
+        "center_of_mass_mm": rounded_all(center),
+        "center_of_mass_on_vehicle_mm": rounded_all(piece.place.apply(center)),
         "place": {
-            "origin_mm": _rs(piece.place.origin),
-            "x": _rs(piece.place.turn[:, 0], 9),
-            "y": _rs(piece.place.turn[:, 1], 9),
-            "z": _rs(piece.place.turn[:, 2], 9),
+            "origin_mm": rounded_all(piece.place.origin),
+            "x": rounded_all(piece.place.turn[:, 0], 9),
+            "y": rounded_all(piece.place.turn[:, 1], 9),
+            "z": rounded_all(piece.place.turn[:, 2], 9),
         },
         "bends": [
             _bend(folded, number, allowance) for number, allowance in enumerate(piece.allowances)
         ],
         "openings": [_opening(folded, cutout) for cutout in folded.blank.cutouts],
-        "figures": [_figure(figure) for figure in piece.figures],
+        "figures": [figure_row(figure) for figure in piece.figures],
         "screening": [
             {
                 "name": screen.name,
-                "found": _r(screen.found, 6),
-                "limit": _r(screen.limit, 6),
+                "found": rounded(screen.found, 6),
+                "limit": rounded(screen.limit, 6),
                 "unit": screen.unit,
-                "reserve": _r(screen.reserve, 6) if isfinite(screen.reserve) else None,
+                "reserve": rounded(screen.reserve, 6) if isfinite(screen.reserve) else None,
                 "source": screen.source,
                 "note": screen.note,
             }
@@ -140,19 +148,19 @@ def _bend(folded: Folded, number: int, allowance: Allowance) -> dict[str, Any]:
     return {
         "name": bend.name,
         "direction": "up" if bend.up else "down",
-        "turn_deg": _r(turn_deg),
-        "included_deg": _r(180 - turn_deg),
-        "bend_over_to_deg": None if over is None else _r(turn_deg + over.value),
+        "turn_deg": rounded(turn_deg),
+        "included_deg": rounded(180 - turn_deg),
+        "bend_over_to_deg": None if over is None else rounded(turn_deg + over.value),
         "bend_over_source": None if over is None else over.source,
-        "inside_radius_mm": _r(bend.radius),
-        "allowance_mm": _r(bend.allowance),
-        "allowance_plus_minus_mm": None if plus_minus is None else _r(plus_minus),
-        "k": _r(allowance.k),
+        "inside_radius_mm": rounded(bend.radius),
+        "allowance_mm": rounded(bend.allowance),
+        "allowance_plus_minus_mm": None if plus_minus is None else rounded(plus_minus),
+        "k": rounded(allowance.k),
         "source": allowance.source,
-        "start_line": [_rs(point) for point in _tangent_line(folded, number, 0)],
-        "end_line": [_rs(point) for point in _tangent_line(folded, number, 1)],
-        "outside_setback_mm": None if setback is None else _r(setback),
-        "deduction_mm": None if deduction is None else _r(deduction),
+        "start_line": [rounded_all(point) for point in _tangent_line(folded, number, 0)],
+        "end_line": [rounded_all(point) for point in _tangent_line(folded, number, 1)],
+        "outside_setback_mm": None if setback is None else rounded(setback),
+        "deduction_mm": None if deduction is None else rounded(deduction),
     }
 
 
@@ -162,7 +170,7 @@ def _grain(piece: Piece) -> dict[str, Any] | None:
     if grain is None:
         return None
     against = [piece.blank.bends[number].name for number in grain.against]
-    return {"assumed_angle_deg": _r(grain.angle_deg), "bends_along_it": against}
+    return {"assumed_angle_deg": rounded(grain.angle_deg), "bends_along_it": against}
 
 
 def _tangent_line(folded: Folded, number: int, which: int) -> tuple[Point, Point]:
@@ -182,21 +190,21 @@ def _opening(folded: Folded, cutout: Cutout) -> dict[str, Any]:
     circle, slot = cutout.round_hole, slot_size(cutout.loop)
     common: dict[str, Any] = {"name": cutout.name}
     if circle is not None:
-        shape: dict[str, Any] = {"shape": "round", "diameter_mm": _r(2 * circle.radius)}
+        shape: dict[str, Any] = {"shape": "round", "diameter_mm": rounded(2 * circle.radius)}
         middle = circle.center
     elif slot is not None:
         middle, length, width, angle_deg = slot
         shape = {
             "shape": "slot",
-            "length_mm": _r(length),
-            "width_mm": _r(width),
-            "angle_deg": _r(angle_deg),
+            "length_mm": rounded(length),
+            "width_mm": rounded(width),
+            "angle_deg": rounded(angle_deg),
         }
     else:
         x0, y0, x1, y1 = box(cutout.loop)
         middle = ((x0 + x1) / 2, (y0 + y1) / 2)
-        shape = {"shape": "other", "size_mm": [_r(x1 - x0), _r(y1 - y0)]}
-    common |= {"x_mm": _r(middle[0]), "y_mm": _r(middle[1])}
+        shape = {"shape": "other", "size_mm": [rounded(x1 - x0), rounded(y1 - y0)]}
+    common |= {"x_mm": rounded(middle[0]), "y_mm": rounded(middle[1])}
     return common | shape | {"in": _regions_of(folded, cutout)}
 
 
@@ -234,101 +242,3 @@ def _regions_of(folded: Folded, cutout: Cutout) -> list[str]:
 
 def _on(loop: Loop, point: Point) -> bool:
     return any(distance(curve.nearest(point), point) < SAME_POINT for curve in loop)
-
-
-def _figure(figure: Figure) -> dict[str, Any]:
-    return {
-        "name": figure.name,
-        "value": _r(figure.value, 6),
-        "unit": figure.unit,
-        "plus_minus": None if figure.plus_minus is None else _r(figure.plus_minus, 6),
-        "source": figure.source,
-    }
-
-
-def _table(table: Table) -> dict[str, Any]:
-    return {
-        "title": table.title,
-        "unit": table.unit,
-        "columns": list(table.columns),
-        "rows": [
-            {"name": name, "values": [None if v is None else _r(v, 6) for v in values]}
-            for name, values in table.rows
-        ],
-        "source": table.source,
-    }
-
-
-def _chart(chart: Chart) -> dict[str, Any]:
-    return {
-        "title": chart.title,
-        "across": chart.across,
-        "across_unit": chart.across_unit,
-        "up": chart.up,
-        "up_unit": chart.up_unit,
-        "lines": [
-            {"name": line.name, "points": [_rs(point) for point in line.points]}
-            for line in chart.lines
-        ],
-        "source": chart.source,
-    }
-
-
-def _sketch(sketch: Sketch) -> dict[str, Any]:
-    """Lines by their ends; arcs by their middle and turn (+ anticlockwise) as well."""
-    return {
-        "title": sketch.title,
-        "across": sketch.across,
-        "up": sketch.up,
-        "full_size": sketch.full_size,
-        "note": sketch.note,
-        "points": [{"name": name, "at_mm": _rs(point)} for name, point in sketch.points],
-        "shapes": [
-            {
-                "name": shape.name,
-                "role": shape.role,
-                "closed": shape.closed,
-                "curves": [_curve(curve) for curve in shape.curves],
-            }
-            for shape in sketch.shapes
-        ],
-    }
-
-
-def _curve(curve: Curve) -> dict[str, Any]:
-    line: dict[str, Any] = {"from_mm": _rs(curve.start), "to_mm": _rs(curve.end)}
-    if isinstance(curve, Arc):
-        line |= {"center_mm": _rs(curve.center), "turn_deg": _r(degrees(curve.sweep))}
-    return line
-
-
-def _finding(finding: Finding) -> dict[str, Any]:
-    return {
-        "severity": finding.severity.value,
-        "where": finding.where,
-        "found": finding.found,
-        "needed": finding.needed,
-        "remedy": finding.remedy,
-        "source": finding.source,
-    }
-
-
-def _measurement(measured: Measurement) -> dict[str, Any]:
-    return {
-        "name": measured.name,
-        "measured_mm": _r(measured.measured),
-        "plus_minus_mm": _r(measured.plus_minus),
-        "residual_mm": _r(measured.residual),
-        "redundancy": None if measured.redundancy is None else _r(measured.redundancy, 6),
-        "used": measured.used,
-        "points": list(measured.points),
-    }
-
-
-def _r(value: float, places: int = 4) -> float:
-    """Rounded, and never minus nought."""
-    return round(float(value), places) + 0.0
-
-
-def _rs(values: Iterable[float], places: int = 4) -> list[float]:
-    return [_r(value, places) for value in values]

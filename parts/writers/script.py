@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from parts.part import Part, Piece
+from parts.part import Part, Piece, thickness_words
 from parts.sheet.collide import region_names
 from parts.sheet.curve import SAME_POINT, Arc, Curve, distance
 from parts.sheet.fold import Chain, Folded, Region, neighbours
@@ -70,7 +70,7 @@ def _functions(fuse: bool, solid: bool) -> str:
 
 def _title(part: Part, piece: Piece) -> str:
     hand = f", {piece.hand} hand" if piece.hand else ""
-    stock = f"{piece.stock.material.name} {piece.stock.thickness:g} mm"
+    stock = f"{piece.stock.material.name} {thickness_words(piece.stock.thickness)} mm"
     return f"{part.job}, {part.name}, {piece.name}{hand}: {stock}"
 
 

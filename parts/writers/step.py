@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from parts.part import Part, Piece
+from parts.part import Part, Piece, thickness_words
 
 if TYPE_CHECKING:
     from parts.solid.step import Body
@@ -38,7 +38,7 @@ def body(part: Part, piece: Piece) -> Body:
     return step.Body(
         piece.kernel_solid,
         part.stem(piece),
-        (metal.name, f"{piece.stock.thickness:g} mm sheet"),
+        (metal.name, f"{thickness_words(piece.stock.thickness)} mm sheet"),
         metal.density_kg_m3,
         COLOURS.get(metal.family, COLOURS["steel"]),
     )

@@ -130,7 +130,8 @@ def _title(part: Part, piece: Piece) -> str:
 def _facts(piece: Piece) -> str:
     """Material and size, and what the drawn face looks at."""
     wide, high = measure.blank_box(piece.folded)
+    thickness = thickness_words(piece.stock.thickness)
     return (
-        f"{piece.stock.material.name}, {thickness_words(piece.stock.thickness)} mm, {piece.quantity} off, blank "
-        f"{wide:.1f} x {high:.1f}; this face: {piece.faces}"
+        f"{piece.stock.material.name}, {thickness} mm, {piece.quantity} off, blank {wide:.1f} "
+        f"x {high:.1f}; this face: {piece.faces}"
     )

@@ -54,7 +54,7 @@ def findings(
 
 def _sharp_corners(bracket: Bracket) -> Iterator[Finding]:
     """Outside corners of the finished outline that are rounded by too little."""
-    for finding in cuttable(bracket.blank, bracket.rack, Shop(), round_corners=True):
+    for finding in cuttable(bracket.blank, Shop(), round_corners=True):
         if finding.where.startswith("corner at "):
             yield finding
 

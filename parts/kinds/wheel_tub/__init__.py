@@ -10,20 +10,29 @@ seen from the rear, right hand          seen from the side
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from parts.kinds.bench import Bench, NoTooling
 from parts.kinds.sides import made_as_mirror
 from parts.kinds.wheel_tub.blanks import Cut, NoTub
+from parts.kinds.wheel_tub.by_pose import axle_table, hand_tables
 from parts.kinds.wheel_tub.config import Hand, TubSide, WheelTub
-from parts.kinds.wheel_tub.figures import cut_figures, tub_figures
-from parts.kinds.wheel_tub.findings import findings, wishes
+from parts.kinds.wheel_tub.figures import (
+    cut_figures,
+    hand_figures,
+    limits_in_words,
+    may_miss_in_words,
+    tyre_figures,
+)
+from parts.kinds.wheel_tub.findings import findings, of_tyre, wishes
 from parts.kinds.wheel_tub.layout import Tub, lay_out_tub
-from parts.kinds.wheel_tub.sweeps import sweeps_of
+from parts.kinds.wheel_tub.sweeps import Sweeps, sweeps_or_findings
+from parts.kinds.wheel_tub.to_fit import to_fit
 from parts.part import Part, Piece
-from parts.report import Figure, Finding, Severity
+from parts.report import Figure, Finding, Severity, Table
 from parts.sheet.allowance import Allowance
+from parts.sheet.fold import Folded
 from parts.sheet.soundness import fold_or_findings
 
 __all__ = ["WheelTub", "lay_out"]
@@ -44,26 +53,34 @@ CAUTIONS = (
 )
 
 
+@dataclass(frozen=True, eq=False)
+class _Hand:
+    """What is made for one hand and said of it; without sweeps where no tub could be laid out."""
+
+    findings: tuple[Finding, ...]
+    sweeps: Sweeps | None = None
+    pieces: tuple[Piece, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    tables: tuple[Table, ...] = ()
+    summary: tuple[str, ...] = ()
+
+
 def lay_out(name: str, config: WheelTub, bench: Bench) -> Part:
     """The tub of each hand asked for, with its clearances, figures and findings."""
-    pieces: list[Piece] = []
-    found: list[Finding] = []
-    figures: list[Figure] = []
-    for hand in config.hands:
-        side, table = config.side(hand), bench
-        if side is None:
-            side = config.left or config.right
-            table = bench.mirrored()
-            found.append(made_as_mirror(hand))
-        assert side is not None
-        made, told, said = _one_hand(config, side, table, hand)
-        pieces += made
-        figures += told
-        found += said
+    gear = bench.gears[config.axle]
+    hands = [_hand(config, bench, hand) for hand in config.hands]
+    used = _points_used(config)
     return Part(
-        bench.job, name, config.kind, bench.made_on, tuple(pieces), tuple(figures), tuple(found),
-        CAUTIONS, bench.measurements_of(_points_used(config)), config.note,
-        bench.spots.listed(_points_used(config)),
+        bench.job, name, config.kind, bench.made_on,
+        tuple(piece for hand in hands for piece in hand.pieces),
+        (*tyre_figures(gear), *(figure for hand in hands for figure in hand.figures)),
+        (*of_tyre(gear), *(finding for hand in hands for finding in hand.findings)),
+        CAUTIONS, bench.measurements_of(used), config.note, bench.spots.listed(used),
+        (axle_table(gear), *(table for hand in hands for table in hand.tables)),
+        summary=(
+            *(sentence for hand in hands for sentence in hand.summary),
+            *may_miss_in_words([hand.sweeps for hand in hands if hand.sweeps]),
+        ),
     )  # fmt: skip
 
 
@@ -76,9 +93,18 @@ def _points_used(config: WheelTub) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-def _one_hand(
-    config: WheelTub, side: TubSide, bench: Bench, hand: Hand
-) -> tuple[list[Piece], list[Figure], list[Finding]]:
+def _hand(config: WheelTub, bench: Bench, hand: Hand) -> _Hand:
+    """One hand's tub, from its own measurements or those of the other hand mirrored."""
+    side = config.side(hand)
+    if side is not None:
+        return _laid_out(config, side, bench, hand)
+    other = config.left or config.right
+    assert other is not None
+    made = _laid_out(config, other, bench.mirrored(), hand)
+    return replace(made, findings=(made_as_mirror(hand), *made.findings))
+
+
+def _laid_out(config: WheelTub, side: TubSide, bench: Bench, hand: Hand) -> _Hand:
     try:
         tub = lay_out_tub(config, side, bench, hand)
     except (NoTub, NoTooling) as no:
@@ -86,27 +112,31 @@ def _one_hand(
             Severity.REFUSES, f"{hand}: {no.where}", no.found, no.needed, no.remedy,
             "computed from the measured surround",
         )  # fmt: skip
-        return [], [], [refusal]
-    sweeps = sweeps_of(tub)
-    figures = [
-        replace(figure, name=f"{hand}: {figure.name}")
-        for figure in tub_figures(tub, sweeps, wishes(config, side))
-    ]
+        return _Hand((refusal,))
+    sweeps, unproved = sweeps_or_findings(tub)
+    if sweeps is None:
+        return _Hand(tuple(_of_hand(hand, unproved)))
+    wished = wishes(config, side)
     said = list(_of_hand(hand, findings(config, side, bench, tub, sweeps)))
     pieces = []
     for cut in tub.cuts:
-        piece, wrong = _piece(config, bench, tub, cut)
-        pieces += piece
-        said += _of_hand(hand, wrong)
-    return pieces, figures, said
+        folded, wrong = fold_or_findings(cut.blank)
+        said += (replace(one, where=f"{hand} {cut.name}: {one.where}") for one in wrong)
+        if folded is not None:
+            pieces.append(_piece(config, bench, tub, sweeps, cut, folded))
+    figures = hand_figures(config, tub, sweeps, wished)
+    tables = hand_tables(tub, sweeps)
+    return _Hand(
+        tuple(said), sweeps, tuple(pieces),
+        tuple(replace(figure, name=f"{hand}: {figure.name}") for figure in figures),
+        tuple(replace(table, title=f"{hand}: {table.title}") for table in tables),
+        tuple(f"{hand}: {words}" for words in limits_in_words(tub, sweeps, wished)),
+    )  # fmt: skip
 
 
 def _piece(
-    config: WheelTub, bench: Bench, tub: Tub, cut: Cut
-) -> tuple[list[Piece], tuple[Finding, ...]]:
-    folded, wrong = fold_or_findings(cut.blank)
-    if folded is None:
-        return [], tuple(replace(one, where=f"{cut.name}: {one.where}") for one in wrong)
+    config: WheelTub, bench: Bench, tub: Tub, sweeps: Sweeps, cut: Cut, folded: Folded
+) -> Piece:
     rack = tub.rack
     allowances = tuple(
         Allowance(bend.allowance, 0.5, "rolled: the middle of the sheet")
@@ -114,14 +144,13 @@ def _piece(
         else bench.allowance(rack, bend.turn_deg)
         for bend in cut.blank.bends
     )
-    piece = Piece(
+    return Piece(
         cut.name, tub.hand, rack.stock, folded, cut.place, allowances, cut.faces,
         tuple(cut_figures(tub, cut, folded)), rack.die_v, config.quantity, rack.sheet,
         inside_radius=rack.inside_radius,
+        to_fit=to_fit(config, tub, sweeps, cut.name, folded, bench.shop),
     )  # fmt: skip
-    return [piece], ()
 
 
-def _of_hand(hand: Hand, said: Iterator[Finding] | tuple[Finding, ...]) -> Iterator[Finding]:
+def _of_hand(hand: Hand, said: Iterable[Finding]) -> Iterator[Finding]:
     return (replace(finding, where=f"{hand}: {finding.where}") for finding in said)
-

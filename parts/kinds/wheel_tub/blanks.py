@@ -19,7 +19,7 @@ from parts.place import Place
 from parts.sheet.blank import Bend, Blank
 from parts.sheet.combine import subtract
 from parts.sheet.curve import Line, Point
-from parts.sheet.loop import Loop, box, contains, polygon
+from parts.sheet.loop import Loop, box, contains, moved, polygon
 
 TOWARD = "toward the tyre"
 SEAM_CLEAR = 10.0  # mm of roll that a seam leaves beside it at least
@@ -46,14 +46,15 @@ class Cut:
 def disc_cuts(
     config: WheelTub, bench: Bench, rack: Rack, room: Room, fold_radius: float, spun: Spun | None
 ) -> Iterator[Cut]:
-    """The disc, in as many parts as the rail leaves of it.
+    """The disc, in as many parts as the rail leaves of it, each drawn about the band's centre.
 
     The blank of a formed disc is a starting value, and its name says so in every file.
     """
     path, t = room.path, rack.stock.thickness
     place = room.local.place(
-        np.array([1.0, 0, 0]), np.array([0, 0, 1.0]), np.array([0, 0, room.disc_face - t])
+        np.array([1.0, 0, 0]), np.array([0, 0, 1.0]), np.array([*path.center, room.disc_face - t])
     )
+    to_center = (-path.center[0], -path.center[1])
     reach = path.radius + t
     cuts_rail = room.rail is not None and room.disc_face - t - config.disc_rail_gap < (
         room.rail.furthest_out(path.center[0] - reach, path.center[0] + reach)
@@ -82,8 +83,14 @@ def disc_cuts(
     first = "disc" if spun is None else "disc_approximate"
     for number, part in enumerate(parts):
         name = first if number == 0 else f"{first}_part_{number + 1}"
-        own = tuple(bend for bend in bends if _keeps(part, bend))
-        yield Cut(name, Blank(t, part, (), own, inside(part)), place, TOWARD)
+        own = tuple(_shifted(bend, to_center) for bend in bends if _keeps(part, bend))
+        outline = moved(part, shift=to_center)
+        yield Cut(name, Blank(t, outline, (), own, inside(outline)), place, TOWARD)
+
+
+def _shifted(bend: Bend, by: Point) -> Bend:
+    start, end = ((x + by[0], y + by[1]) for x, y in (bend.start, bend.end))
+    return replace(bend, start=start, end=end)
 
 
 def _keeps(part: Loop, bend: Bend) -> bool:
@@ -98,7 +105,7 @@ def band_cuts(
     path, t = room.path, room.path.thickness
     whole, notches = band_outline(path, edges)
     _, low, _, high = box(whole)
-    bends = path.bends(low - 10, high + 10)
+    bends = path.bends(low - 10, high + 10, room.local.ends)
     m = path.marks
     first, last = (m[1] + m[2]) / 2, (m[3] + m[4]) / 2
     if config.seam is None:

@@ -3,19 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.kinds.wheel_tub.envelope import TOLERANCE, least_of, looked_at, swept
+from parts.kinds.wheel_tub.envelope import looked_at
 from parts.kinds.wheel_tub.layout import Tub
 from parts.kinds.wheel_tub.path import NoBand
+from parts.kinds.wheel_tub.room import Room
 from parts.kinds.wheel_tub.sweeps import Sweeps
 from parts.trade.gear import Gear
-from parts.trade.sweep import Surface, Wheel, clearances
+from parts.trade.sweep import (
+    TOLERANCE,
+    Least,
+    Together,
+    Wheel,
+    clearances_to,
+    leasts,
+    lowest,
+)
 from parts.trade.tyre import TyreSize, standard_sizes, tyre_size
 from parts.trade.tyre.section import section_of
+from parts.trade.tyre.standard import rim_seat
 
 Floats = NDArray[np.float64]
 GRID = 3  # poses along each travel that a change is looked at in, besides the worst ones
@@ -42,7 +53,7 @@ class Change:
 def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
     """What each change would do to the clearance to every surface: in the poses where something
     came nearest, in the named ones, and in a grid of them."""
-    gear, room, motion = tub.gear, tub.room, tub.motion
+    gear, motion = tub.gear, tub.motion
     worst = [found.travels for found in sweeps.least.values()]
     named = [gear.travels(pose) for pose in gear.poses]
     looked = np.unique(np.vstack([worst, named, looked_at(motion, GRID)]).round(6), axis=0)
@@ -56,14 +67,23 @@ def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
     }
     poses = [(looked, 0.0), *moved.values()]
     at = [motion.at(travels) for travels, _ in poses]
-    axes = np.vstack([axes for _, axes in at])
-    centers = np.vstack([c + out * a for (c, a), (_, out) in zip(at, poses, strict=True)])
-    gaps = {
-        name: least_of(surfaces, gear.wheel, centers, axes).reshape(len(poses), -1).min(axis=1)
-        for name, surfaces in room.surfaces.items()
-    }
-    base = {name: float(values[0]) for name, values in gaps.items()}
-    here, there = centers[: len(looked)], axes[: len(looked)]
+    axes = np.array([axes for _, axes in at])
+    centers = np.array([c + out * a for (c, a), (_, out) in zip(at, poses, strict=True)])
+    told = sweeps.together.least_of_each(gear.wheel, centers, axes)
+    gaps = [dict(zip(sweeps.least, row, strict=True)) for row in told.tolist()]
+    reshaped = {name: changed.surfaces for name, changed in _reshaped(tub)}
+    sets = Together.of([those for one in reshaped.values() for those in one.values()])
+    (told,) = sets.least_of_each(gear.wheel, centers[:1], axes[:1])
+    after = iter(told.tolist())
+    for name, one in reshaped.items():
+        yield _change(name, gaps[0], gaps[0] | {key: next(after) for key in one})
+    for name, moved_gaps in zip(moved, gaps[1:], strict=True):
+        yield _change(name, gaps[0], moved_gaps)
+
+
+def _reshaped(tub: Tub) -> Iterator[tuple[str, Room]]:
+    """The tub's own metal and the body round it, for every change of disc or band."""
+    room = replace(tub.room, rail=None, others={})
     path, face = room.path, room.disc_face
     p, q = path.center
     back = 5.0 * room.local.p(1.0)
@@ -73,21 +93,8 @@ def cures(tub: Tub, sweeps: Sweeps) -> Iterator[Change]:
         ("band centre 5 mm rearward", (p + back, q), path.radius, face),
         ("band centre 5 mm up", (p, q + 5.0), path.radius, face),
     ):
-        try:
-            changed = room.shaped(tub.shape(center, radius), disc)
-        except NoBand:
-            continue  # no band can be drawn there
-        after = {
-            key: float(least_of(surfaces, gear.wheel, here, there).min())
-            if key in OWN_METAL else base[key]
-            for key, surfaces in changed.surfaces.items()
-        }  # fmt: skip
-        yield _change(name, base, after)
-    for number, name in enumerate(moved, 1):
-        yield _change(name, base, {key: float(values[number]) for key, values in gaps.items()})
-
-
-OWN_METAL = ("disc", "band", "formed rim", "body side", "floor")  # moves with disc and band
+        with suppress(NoBand):  # no band can be drawn there
+            yield name, room.shaped(tub.shape(center, radius), disc)
 
 
 def _change(name: str, base: dict[str, float], after: dict[str, float]) -> Change:
@@ -141,51 +148,56 @@ def _beyond(wheel: Wheel, other: Wheel) -> float:
     return float(other.off_outline(wheel.outline[:, 0], wheel.outline[:, 1]).max())
 
 
-def _in_doubt(
-    tub: Tub, sweeps: Sweeps, wheel: Wheel, wishes: Mapping[str, float]
-) -> Iterator[tuple[float, tuple[Surface, ...]]]:
-    """Wish and surfaces of what another tyre may come too near to, the tightest first: no
-    clearance falls by more than the tyre stands out of the present one."""
-    out = max(_beyond(wheel, tub.gear.wheel), 0.0)
-    spare = {
-        name: found.clearance - found.may_miss - wishes[name]
-        for name, found in sweeps.least.items()
-    }
-    for name in sorted(spare, key=lambda name: spare[name]):
-        if spare[name] < out:
-            yield wishes[name], tub.room.surfaces[name]
-
-
 def _clears(
     tub: Tub, sweeps: Sweeps, wheel: Wheel, looked: Floats, wishes: Mapping[str, float]
 ) -> bool:
     """Whether a tyre keeps every wish in the poses where the present one came nearest."""
-    return all(
-        clearances(wheel, tub.motion, surfaces, looked)[0].min() >= wish
-        for wish, surfaces in _in_doubt(tub, sweeps, wheel, wishes)
-    )
+    wished = np.array([wishes[name] for name in sweeps.least])
+    limit = np.tile(wished, (len(looked), 1))
+    gaps, _ = sweeps.together.clearance(wheel, *tub.motion.at(looked), limit)
+    return bool((gaps == np.inf).all())
 
 
 def _proved(
     tub: Tub, sweeps: Sweeps, wheel: Wheel, looked: Floats, wishes: Mapping[str, float]
 ) -> bool:
-    """Whether a tyre keeps every wish over all travel. Where there is room to spare, half of it
-    is tolerance enough."""
-    for wish, surfaces in _in_doubt(tub, sweeps, wheel, wishes):
-        gap = float(clearances(wheel, tub.motion, surfaces, looked)[0].min())
-        found = swept(wheel, tub.motion, surfaces, looked, max(TOLERANCE, (gap - wish) / 2))
-        if found.clearance - found.may_miss < wish - TOLERANCE / 2:
-            return False
-    return True
+    """Whether a tyre keeps every wish over all travel: where it stands out of the present one by
+    more than the spare, by sweeps. Where there is room to spare, half of it is tolerance enough.
+    """
+    out = max(_beyond(wheel, tub.gear.wheel), 0.0)
+    doubted = [
+        name
+        for name, found in sweeps.least.items()
+        if found.clearance - found.may_miss - wishes[name] < out
+    ]
+    if not doubted:
+        return True
+    together = Together.of([tub.room.surfaces[name] for name in doubted])
+    known = lowest(looked, *clearances_to(wheel, tub.motion, together, looked))
+    wished = [wishes[name] for name in doubted]
+    spare = [(one.clearance - wish) / 2 for one, wish in zip(known, wished, strict=True)]
+    told = leasts(
+        wheel, tub.motion, together, known, [max(TOLERANCE, half) for half in spare],
+        [wish - TOLERANCE / 2 for wish in wished],
+    )  # fmt: skip
+    return all(
+        isinstance(found, Least) and found.clearance - found.may_miss >= wish - TOLERANCE / 2
+        for found, wish in zip(told, wished, strict=True)
+    )
 
 
 def _sizes_near(gear: Gear) -> Iterator[TyreSize]:
     present = gear.size
+    seats: dict[float, float] = {}
     for designation in standard_sizes():
+        code = designation.rim_code
+        if code not in seats:
+            seats[code], _ = rim_seat(code)
+        if abs(seats[code] - present.rim_diameter) > 1:
+            continue
         size = tyre_size(designation, gear.rim_width_in)
         if (
-            abs(size.rim_diameter - present.rim_diameter) <= 1
-            and abs(size.measuring_rim_in - gear.rim_width_in) <= RIM_SPREAD_IN
+            abs(size.measuring_rim_in - gear.rim_width_in) <= RIM_SPREAD_IN
             and abs(size.design_width.value - present.width.value) <= NEAR
             and abs(size.design_diameter.value - present.diameter.value) <= NEAR
         ):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from math import floor, pi
 
 import numpy as np
@@ -11,41 +12,15 @@ from numpy.typing import NDArray
 from parts.kinds.wheel_tub.local import Local
 from parts.kinds.wheel_tub.path import BandPath, NoBand
 from parts.kinds.wheel_tub.room import Room
+from parts.place import Vector
 from parts.sheet.curve import Point
-from parts.trade.sweep import Least, Motion, Surface, Wheel, clearances, least
+from parts.trade.sweep import Motion, Surface, TooSlow, Wheel, clearances, least
 
-TOLERANCE = 0.1  # mm that a clearance may be less between the poses looked at
 SHORT = 0.05  # mm by which a wish may be missed and still counts as kept
+WORST = 4  # poses of the grid that are looked at again for every other size
 TRIES = 12  # whole millimetres a size is moved by at most, once it was set from its clearance
 
 Shape = Callable[[Point, float], BandPath]  # the band for a centre (p, q) and an inside radius
-
-
-def swept(
-    wheel: Wheel,
-    motion: Motion,
-    surfaces: tuple[Surface, ...],
-    seeds: NDArray[np.float64],
-    tolerance: float = TOLERANCE,
-) -> Least:
-    """The least clearance to some surfaces over all travel; `seeds` are poses to begin with."""
-    return least(wheel, motion, surfaces, tolerance, seeds)
-
-
-def least_of(
-    surfaces: tuple[Surface, ...],
-    wheel: Wheel,
-    centers: NDArray[np.float64],
-    axes: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """The least clearance (n,) to any of some surfaces."""
-    best = np.full(len(centers), np.inf)
-    for surface in surfaces:
-        rows = np.flatnonzero(surface.nearer_than(wheel, centers, axes) < best)
-        if len(rows):
-            gaps, _ = surface.clearance(wheel, centers[rows], axes[rows])
-            best[rows] = np.minimum(best[rows], gaps)
-    return best
 
 
 def looked_at(motion: Motion, count: int = 7) -> NDArray[np.float64]:
@@ -61,22 +36,20 @@ def inboard_reach(local: Local, wheel: Wheel, motion: Motion, height: float) -> 
     """Least distance of the tyre from the centre plane, above a height, in the poses of a grid;
     infinite where it never comes so high."""
     centers, axes = motion.at(looked_at(motion))
+    y, r = wheel.outline.T
     angle = np.linspace(0.0, 2 * pi, 181)
-    up = np.array([0.0, 0.0, 1.0])
-    worst = np.inf
-    for center, axis in zip(centers, axes, strict=True):
-        z = up - (up @ axis) * axis
-        z /= np.linalg.norm(z)
-        x = np.cross(axis, z)
-        around = np.outer(np.cos(angle), x) + np.outer(np.sin(angle), z)
-        rings = wheel.outline
-        points = (center + rings[:, None, :1] * axis + rings[:, None, 1:] * around[None]).reshape(
-            -1, 3
-        )
-        above = points[points[:, 2] >= height]
-        if len(above):
-            worst = min(worst, float((above @ local.way(0, 0, 1)).min()))
-    return worst
+    up, out = np.array([0.0, 0.0, 1.0]), local.way(0, 0, 1)
+    z = up - (axes @ up)[:, None] * axes
+    z /= np.linalg.norm(z, axis=1)[:, None]
+    x = np.cross(axes, z)
+
+    def along(way: Vector) -> NDArray[np.float64]:
+        """Of every pose, angle and point of the outline (n, 181, k)."""
+        middle = (centers @ way)[:, None] + (axes @ way)[:, None] * y
+        round_ = np.outer(x @ way, np.cos(angle)) + np.outer(z @ way, np.sin(angle))
+        return np.asarray(middle[:, None] + round_[..., None] * r)
+
+    return float(along(out)[along(up) >= height].min(initial=np.inf))
 
 
 def band_circle(
@@ -115,10 +88,10 @@ def least_radius(
 ) -> float | None:
     """The least inside radius of the band, by whole millimetres from the room's own, with which
     the tyre keeps the wish over all travel; None where none near it does."""
-    path = room.path
+    path, bare = room.path, _bare(room)
 
     def surfaces(by: float) -> tuple[Surface, ...]:
-        return room.shaped(shape(path.center, path.radius + by), room.disc_face).surfaces["band"]
+        return bare.shaped(shape(path.center, path.radius + by), bare.disc_face).surfaces["band"]
 
     by = _least_change(surfaces, wheel, motion, wish)
     return None if by is None else path.radius + by
@@ -127,12 +100,18 @@ def least_radius(
 def greatest_disc(room: Room, wheel: Wheel, motion: Motion, wish: float) -> float | None:
     """The greatest distance of the disc's face from the centre plane, by whole millimetres from
     the room's own, with which the tyre keeps the wish over all travel; None where none does."""
+    bare = _bare(room)
 
     def surfaces(by: float) -> tuple[Surface, ...]:
-        return room.shaped(room.path, room.disc_face - by).surfaces["disc"]
+        return bare.shaped(bare.path, bare.disc_face - by).surfaces["disc"]
 
     by = _least_change(surfaces, wheel, motion, wish)
     return None if by is None else room.disc_face - by
+
+
+def _bare(room: Room) -> Room:
+    """Nothing but band, disc and what they are cut to."""
+    return replace(room, rim=0.0, rail=None, arch=None, others={})
 
 
 def _least_change(
@@ -140,9 +119,11 @@ def _least_change(
 ) -> float | None:
     """The least whole number of millimetres of more room that keeps the wish, or None.
 
-    From poses of a grid first; then by sweeps, one more or one less at a time.
+    From the worst poses of a grid first; then by sweeps, one more or one less at a time.
     """
-    seeds = looked_at(motion)
+    poses = looked_at(motion)
+    gaps, _ = clearances(wheel, motion, surfaces(0.0), poses)
+    seeds = poses[gaps.argsort()[:WORST]]
 
     def slack(by: float) -> float:
         try:
@@ -151,11 +132,12 @@ def _least_change(
             return -1.0
 
     def keeps(by: float) -> bool:
+        enough = wish - SHORT
         try:
-            found = swept(wheel, motion, surfaces(by), seeds)
-        except NoBand:
+            found = least(wheel, motion, surfaces(by), seeds=seeds, enough=enough)
+        except (NoBand, TooSlow):
             return False
-        return found.clearance - found.may_miss >= wish - SHORT
+        return found.clearance - found.may_miss >= enough
 
     by = 0.0
     for _ in range(3):

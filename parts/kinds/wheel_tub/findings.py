@@ -7,14 +7,18 @@ from collections.abc import Iterator
 from parts.kinds.bench import Bench
 from parts.kinds.wheel_tub.config import TubSide, WheelTub
 from parts.kinds.wheel_tub.envelope import SHORT
-from parts.kinds.wheel_tub.figures import GEOMETRY
+from parts.kinds.wheel_tub.figures import pose_words
 from parts.kinds.wheel_tub.layout import Tub
 from parts.kinds.wheel_tub.sweeps import Sweeps
 from parts.report import Finding, Severity
 from parts.sheet.loop import box
 from parts.sheet.shop import SLACK, tenths_up
+from parts.trade.gear import Gear
 
 PRACTICE = "common practice"
+TRAVEL = "the tyre swept over all travel"
+SURROUND = "computed from the measured surround"
+CURES = "see the table of what would cure it"
 OFF_BODY = 2.0  # mm that points of the body side may be off a flat face; the free edge is scribed
 MOST_SHRINK = 0.035  # of a formed rim; common practice: 3 to 4 %
 
@@ -37,12 +41,11 @@ def findings(
 ) -> Iterator[Finding]:
     """What is found on one hand's tub, besides what the sheet itself shows."""
     yield from _clearances(wishes(config, side), config, tub, sweeps)
+    yield from _closed_wall(tub)
     yield from _off_body(tub)
     yield from _rail(tub)
     yield from _formed(tub)
-    yield from _on_sheet(config, bench, tub, sweeps)
     yield from _on_roller(bench, tub)
-    yield from _tyre(tub)
     if tub.room.skin.up < 0:
         yield Finding(
             Severity.MENTIONS, "inner skin",
@@ -56,31 +59,43 @@ def _clearances(
     wished: dict[str, float], config: WheelTub, tub: Tub, sweeps: Sweeps
 ) -> Iterator[Finding]:
     for name, found in sweeps.least.items():
-        least = found.clearance - found.may_miss
-        where = f"tyre to {name}"
-        pose = f"left {found.travels[0]:+.0f}, right {found.travels[1]:+.0f} mm from ride"
-        spread = sweeps.plus_minus[name]
+        least, spread = found.clearance - found.may_miss, sweeps.plus_minus[name]
+        where, pose = f"tyre to {name}", pose_words(tub.gear, found.travels)
+        gap = f"{found.clearance:.1f} ± {spread:.1f} mm, {pose}"
+        cure = CURES
+        if name == "rail":
+            cure += "; else the rail has to be cut there, which needs an engineer"
+        elif name == "body side" and tub.room.arch is None:
+            cure += "; the wall was taken as closed: give `arch`"
         if least <= 0:
             yield Finding(
-                Severity.REFUSES, where, f"contact at {pose}", "no contact over all travel",
-                "see what would cure it in the figures", GEOMETRY,
+                Severity.REFUSES, where, f"contact, {pose}", "no contact over all travel",
+                cure, TRAVEL,
             )  # fmt: skip
         elif least < wished[name] - SHORT:
             yield Finding(
                 Severity.REFUSES if config.if_less == "refuse" else Severity.MENTIONS,
-                where,
-                f"{found.clearance:.1f} ± {spread:.1f} mm at {pose}",
-                f"{wished[name]:.1f} mm",
-                f"find {wished[name] - least:.1f} mm: see what would cure it in the figures",
+                where, gap, f"{wished[name]:.1f} mm",
+                f"find {wished[name] - least:.1f} mm: {cure}",
                 "the clearance that the job asks for",
-            )
+            )  # fmt: skip
         elif least - spread <= 0:
             yield Finding(
-                Severity.MENTIONS, where,
-                f"{found.clearance:.1f} ± {spread:.1f} mm at {pose}: it may touch",
+                Severity.MENTIONS, where, f"{gap}: it may touch",
                 "more clearance than the measurements may be out",
-                "measure tyre, wheel and axle closer", GEOMETRY,
+                "measure tyre, wheel and axle closer", TRAVEL,
             )  # fmt: skip
+
+
+def _closed_wall(tub: Tub) -> Iterator[Finding]:
+    """No wheel opening was given: the body side counts as closed where the band meets it."""
+    if tub.room.arch is None:
+        yield Finding(
+            Severity.MENTIONS, "wheel opening",
+            "none is given: the wall was taken as closed inside the band",
+            "the opening's lip, which is what a tyre meets",
+            "give `arch` with its x, z, radius and lip to this side", SURROUND,
+        )  # fmt: skip
 
 
 def _off_body(tub: Tub) -> Iterator[Finding]:
@@ -92,7 +107,7 @@ def _off_body(tub: Tub) -> Iterator[Finding]:
             f"its points are up to {tub.body_off:.1f} mm off a flat face",
             f"at most {OFF_BODY:.1f} mm",
             "leave the free edge long and scribe it, or measure again",
-            GEOMETRY,
+            SURROUND,
         )
 
 
@@ -107,7 +122,7 @@ def _rail(tub: Tub) -> Iterator[Finding]:
             Severity.MENTIONS, "rail",
             f"stands {stick:.1f} mm outboard of the disc's face",
             "disc and band trimmed round it, or the rail cut",
-            "the blanks are trimmed; cutting the rail needs an engineer", GEOMETRY,
+            "the blanks are trimmed; cutting the rail needs an engineer", SURROUND,
         )  # fmt: skip
 
 
@@ -121,12 +136,6 @@ def _formed(tub: Tub) -> Iterator[Finding]:
         f"a trial on an offcut; under {100 * MOST_SHRINK:.1f} % without relief",
         "trim after forming; or choose tabs, or a welded corner", PRACTICE,
     )  # fmt: skip
-
-
-def _length_of_radius(tub: Tub) -> float:
-    """How much longer the band's blank is for each millimetre of radius."""
-    path, step = tub.room.path, 0.1
-    return (tub.shape(path.center, path.radius + step).length - path.length) / step
 
 
 def _on_roller(bench: Bench, tub: Tub) -> Iterator[Finding]:
@@ -147,39 +156,9 @@ def _on_roller(bench: Bench, tub: Tub) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _on_sheet(
-    config: WheelTub, bench: Bench, tub: Tub, sweeps: Sweeps
-) -> Iterator[Finding]:
-    """A band in one piece that is too long for the sheet, and what would make it fit."""
-    rack, path = tub.rack, tub.room.path
-    sheets = (rack.sheet,) if rack.sheet is not None else bench.shop.sheets
-    if not sheets or config.seam is not None:
-        return
-    over = path.length - max(max(sheet) for sheet in sheets)
-    if over <= SLACK:
-        return
-    spare = sweeps.least["band"].clearance - sweeps.least["band"].may_miss - config.crown_clearance
-    ways = []
-    by = over / _length_of_radius(tub)
-    if tenths_up(by) <= spare:
-        ways.append(f"a radius {tenths_up(by):g} mm less, which the clearance allows")
-    elif by < path.radius / 10:
-        allowed = max(spare, 0.0)
-        ways.append(
-            f"a radius {tenths_up(by):g} mm less, of which the clearance allows {allowed:.1f}"
-        )
-    if over / 2 < min(path.first.flat, path.last.flat):
-        ways.append(f"both end flanges {tenths_up(over / 2):g} mm shorter")
-    ways.append("a seam: `seam = 0.5`")
-    yield Finding(
-        Severity.MENTIONS, "band",
-        f"its blank is {path.length:.1f} mm long and misses the sheet by {tenths_up(over):.1f} mm",
-        f"{path.length - over:.1f} mm or less", "; or ".join(ways), "the sheet on the rack",
-    )  # fmt: skip
-
-
-def _tyre(tub: Tub) -> Iterator[Finding]:
-    for note in tub.gear.size.notes:
+def of_tyre(gear: Gear) -> Iterator[Finding]:
+    """What is found on the tyre itself, the same for both hands."""
+    for note in gear.size.notes:
         yield Finding(
             Severity.MENTIONS, "tyre", note, "the real tyre, measured on its rim",
             "tape the tread, straight edges on the bulges", "UN R30 / ISO 4000-1",

@@ -94,6 +94,11 @@ class BodySideConfig(Config):
             yield FieldProblem((), "has neither points nor a y", "measure y, or three points")
         if isinstance(points, list | tuple) and 0 < len(points) < 3:
             yield FieldProblem(("points",), "are too few for a plane", "measure three or more")
+        for key in ("y", "height", "lean", "toe"):
+            if points and key in keys:
+                yield FieldProblem(
+                    (key,), "is given as well as three points", "leave one of them out"
+                )
 
 
 class ArchConfig(Config):

@@ -71,17 +71,18 @@ class BandPath:
     def length(self) -> float:
         return self.marks[-1]
 
-    def bends(self, low: float, high: float) -> tuple[Bend, ...]:
-        """The three bends as lines across a blank from v = low to v = high."""
-        m = self.marks
+    def bends(self, low: float, high: float, ends: tuple[str, str]) -> tuple[Bend, ...]:
+        """The three bends as lines across a blank from v = low to v = high; `ends` name the
+        first and the last end."""
+        m, first, last = self.marks, self.first, self.last
 
         def across(name: str, u: float, turn: float, radius: float, allowance: float) -> Bend:
             return Bend(name, (u, high), (u, low), turn, radius, allowance)
 
         return (
-            across("first fold", m[0], -self.first.turn_deg, self.fold_radius, self.first.fold),
+            across(f"{ends[0]} fold", m[0], -first.turn_deg, self.fold_radius, first.fold),
             across("roll", m[2], self.roll_deg, self.radius, self.roll),
-            across("last fold", m[4], -self.last.turn_deg, self.fold_radius, self.last.fold),
+            across(f"{ends[1]} fold", m[4], -last.turn_deg, self.fold_radius, last.fold),
         )
 
     def at(self, u: float, w: float) -> Point:
@@ -177,9 +178,3 @@ def rise_over_chord(radius: float, chord: float) -> float:
     29.83
     """
     return radius - sqrt(radius**2 - (chord / 2) ** 2)
-
-
-def turn_of(rise_deg: float) -> float:
-    """Turn of an end fold from the roll's tangent onto a level floor, degrees."""
-    return 90.0 - rise_deg
-

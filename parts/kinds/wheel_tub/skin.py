@@ -82,9 +82,3 @@ def _laid(curve: Curve, skin: BodySide, local: Local, place: Place) -> Iterator[
             return (-dx, -dy)
 
         yield from biarcs(turned, turned_slope, 0.0, -sweep, TOLERANCE)
-
-
-def lean_and_toe(skin: BodySide) -> tuple[float, float]:
-    """Lean (top inboard +) and run along p, degrees, for those who measure with a level."""
-    return float(np.degrees(np.arctan(-skin.up))), float(np.degrees(np.arctan(skin.along)))
-

@@ -16,7 +16,7 @@ from parts.sheet.outline import offset
 LEAST_ACROSS = 40.0  # mm that points of the body side are spread out to both sides of a line
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Station:
     """The rail's section at one place along it: p, top and bottom heights q, distance of the
     outer face from the centre plane at the top, and how far it leans out at the top, degrees."""
@@ -31,6 +31,11 @@ class Station:
     def outer_low(self) -> float:
         """Distance of the outer face from the centre plane at the bottom."""
         return self.outer - tan(radians(self.lean_deg)) * (self.top - self.bottom)
+
+    @cached_property
+    def edges(self) -> tuple[float, float, float, float]:
+        """Heights of top and bottom, and the outer face's distances there."""
+        return self.top, self.bottom, self.outer, self.outer_low
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,15 +63,24 @@ class Rail:
         >>> round(rail.outer(150, 100), 6), round(rail.outer(150, 0), 2)
         (585.0, 579.76)
         """
+        return self._face(p, q)[0]
+
+    def _face(self, p: float, q: float) -> tuple[float, float, float]:
+        """`outer` at a place, and how fast it grows by p and by q."""
         a, b, share = self._between(p)
         top, bottom, out, low = (
-            _at(share, one, other)
-            for one, other in (
-                (a.top, b.top), (a.bottom, b.bottom), (a.outer, b.outer),
-                (a.outer_low, b.outer_low),
-            )
-        )  # fmt: skip
-        return low + (q - bottom) / (top - bottom) * (out - low)
+            _at(share, one, other) for one, other in zip(a.edges, b.edges, strict=True)
+        )
+        high, lean = top - bottom, out - low
+        up = (q - bottom) / high
+        if a is b:
+            return low + up * lean, 0.0, lean / high
+        by_top, by_bottom, by_out, by_low = (
+            (other - one) / (b.p - a.p) for one, other in zip(a.edges, b.edges, strict=True)
+        )
+        by_up = -(by_bottom + up * (by_top - by_bottom)) / high
+        back = by_low + by_up * lean + up * (by_out - by_low)
+        return low + up * lean, back, lean / high
 
     def _between(self, p: float) -> tuple[Station, Station, float]:
         """The stations on both sides of p and the share of the way; the ends go on as they are."""
@@ -84,15 +98,13 @@ class Rail:
         The face's slopes are taken where the point is; at a station, where they change, the
         distance is also kept from the station's own line.
         """
-        step = 1e-3
-        back = (self.outer(p + step, q) - self.outer(p - step, q)) / (2 * step)
-        up = (self.outer(p, q + step) - self.outer(p, q - step)) / (2 * step)
-        found = [self.outer(p, q) + gap * sqrt(1 + back * back + up * up)]
+        outer, back, up = self._face(p, q)
+        found = outer + gap * sqrt(1 + back * back + up * up)
         for s in self.stations:
             if abs(p - s.p) < gap:
                 rest = sqrt(gap * gap - (p - s.p) ** 2)
-                found.append(self.outer(s.p, q) + rest / cos(radians(s.lean_deg)))
-        return max(found)
+                found = max(found, self.outer(s.p, q) + rest / cos(radians(s.lean_deg)))
+        return found
 
     def furthest_out(self, low: float, high: float) -> float:
         """Greatest distance from the centre plane between two p."""

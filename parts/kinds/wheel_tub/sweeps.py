@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from parts.kinds.wheel_tub.envelope import least_of, looked_at, swept
+from parts.kinds.wheel_tub.envelope import looked_at
 from parts.kinds.wheel_tub.layout import Tub
+from parts.report import Finding, Severity
 from parts.trade.axle import Travels
-from parts.trade.sweep import Least, Surface, Wheel, clearances
+from parts.trade.sweep import (
+    TOLERANCE,
+    Least,
+    Together,
+    TooSlow,
+    Wheel,
+    clearances_to,
+    leasts,
+    lowest,
+)
 
+Floats = NDArray[np.float64]
 GRID = 4  # poses along each travel that are looked at before the sweep, besides the named ones
 
 
@@ -33,11 +46,13 @@ class Sweeps:
 
     `least` over all travel, `plus_minus` of it by surface, `poses` in the named poses. Where the
     tyre meets a surface in a pose that was looked at, `may_miss` is infinite: it may be deeper.
+    `together` holds the surfaces as sets, in the order of `least`.
     """
 
     least: dict[str, Least]
     plus_minus: dict[str, float]
     poses: tuple[AtPose, ...]
+    together: Together
 
     @property
     def tightest(self) -> str:
@@ -45,49 +60,82 @@ class Sweeps:
         return min(self.least, key=lambda name: self.least[name].clearance)
 
 
+def sweeps_or_findings(tub: Tub) -> tuple[Sweeps | None, tuple[Finding, ...]]:
+    """The sweeps, or None and the refusal of every surface whose clearance cannot be proved."""
+    try:
+        return sweeps_of(tub), ()
+    except Unproved as no:
+        return None, tuple(_refusal(name, str(why)) for name, why in no.surfaces.items())
+
+
+class Unproved(ValueError):
+    """Surfaces whose clearance took more poses than are sensible, and what the sweep said."""
+
+    def __init__(self, surfaces: Mapping[str, TooSlow]) -> None:
+        super().__init__("; ".join(f"tyre to {name}: {why}" for name, why in surfaces.items()))
+        self.surfaces = surfaces
+
+
+def _refusal(name: str, why: str) -> Finding:
+    return Finding(
+        Severity.REFUSES, f"tyre to {name}",
+        f"its least clearance over all travel could not be proved: {why}",
+        "a motion that is smooth enough, and a travel short enough, to be followed between poses",
+        "measure links and pivots again where the axle twists or shifts much; or give a shorter "
+        "bump, droop or lock, with stops to match",
+        "the tyre swept over all travel",
+    )  # fmt: skip
+
+
 def sweeps_of(tub: Tub) -> Sweeps:
-    """The tyre against every surface of the tub, in the named poses and between them."""
+    """The tyre against every surface of the tub, in the named poses and between them. Raises
+    Unproved."""
     wheel, surfaces = tub.gear.wheel, tub.room.surfaces
+    together = Together.of(list(surfaces.values()))
     travels = np.array([tub.gear.travels(pose) for pose in tub.gear.poses])
     seeds = np.vstack([travels, looked_at(tub.motion, GRID)])
-    found = {
-        name: clearances(wheel, tub.motion, those, seeds) for name, those in surfaces.items()
-    }
-    poses = tuple(
-        AtPose(pose, {name: float(gaps[i]) for name, (gaps, _) in found.items()})
-        for i, pose in enumerate(tub.gear.poses)
+    gaps, feet = clearances_to(wheel, tub.motion, together, seeds)
+    count = together.count
+    told = leasts(
+        wheel, tub.motion, together, lowest(seeds, gaps, feet), [TOLERANCE] * count, [0.0] * count
     )
-    least = {}
-    for name, (gaps, where) in found.items():
-        worst = int(gaps.argmin())
-        if gaps[worst] <= 0:  # contact is certain: how deep it is at the worst does not matter
-            least[name] = Least(
-                float(gaps[worst]), seeds[worst], where[worst], np.inf, len(seeds)
-            )
-        else:
-            least[name] = swept(wheel, tub.motion, surfaces[name], seeds[[worst]])
-    spread = {
-        name: float(np.hypot(_spread(tub, surfaces[name], one), tub.errors.get(name, 0.0)))
-        for name, one in least.items()
-    }
-    return Sweeps(least, spread, poses)
+    found = {name: one for name, one in zip(surfaces, told, strict=True) if isinstance(one, Least)}
+    if len(found) < count:
+        raise Unproved(
+            {
+                name: one
+                for name, one in zip(surfaces, told, strict=True)
+                if isinstance(one, TooSlow)
+            }
+        )
+    poses = tuple(
+        AtPose(pose, dict(zip(surfaces, row.tolist(), strict=True)))
+        for pose, row in zip(tub.gear.poses, gaps, strict=False)
+    )
+    return Sweeps(found, _spreads(tub, together, found), poses, together)
 
 
-def _spread(tub: Tub, surfaces: tuple[Surface, ...], at: Least) -> float:
-    """95 % half width of a least clearance from the gear's errors: each by itself, at that pose,
-    added as squares."""
+def _spreads(tub: Tub, together: Together, found: Mapping[str, Least]) -> dict[str, float]:
+    """95 % half widths of least clearances from the errors of gear and surround: each by itself,
+    at that pose, added as squares."""
     gear, wheel = tub.gear, tub.gear.wheel
-    (center,), (axis,) = tub.motion.at(at.travels[None, :])
     ways = {"across": (0, 1, 0), "fore-aft": (1, 0, 0), "height": (0, 0, 1)}
-    shifts = [gear.spread[name] * np.array(way) for name, way in ways.items()]
-    centers = center + np.array([np.zeros(3), *shifts])
-    gaps = least_of(surfaces, wheel, centers, np.tile(axis, (len(centers), 1)))
-    changes = list(gaps[1:] - gaps[0])
+    shifts = np.array([np.zeros(3), *(gear.spread[name] * np.array(ways[name]) for name in ways)])
+    centers, axes = tub.motion.at(np.array([one.travels for one in found.values()]))
+    own = np.where(np.eye(len(found), dtype=bool), np.inf, -np.inf)  # each at its own pose
+
+    def changed(wheel: Wheel, shift: Floats) -> Floats:
+        gaps, _ = together.clearance(wheel, centers + shift, axes, own)
+        return np.diagonal(gaps)
+
+    gaps = [changed(wheel, shift) for shift in shifts]
     for name, column in (("width", 0), ("diameter", 1)):
         rings = wheel.rings.copy()
         side = np.sign(rings[:, 0]) if column == 0 else 1.0
         rings[:, column] += side * gear.spread[name] / 2
-        other = least_of(surfaces, Wheel(rings), center[None], axis[None])
-        changes.append(other[0] - gaps[0])
-    return float(np.sqrt(np.sum(np.square(changes))))
-
+        gaps.append(changed(Wheel(rings), shifts[0]))
+    spreads = np.linalg.norm(np.array(gaps[1:]) - gaps[0], axis=0)
+    return {
+        name: float(np.hypot(spread, tub.errors.get(name, 0.0)))
+        for name, spread in zip(found, spreads, strict=True)
+    }

@@ -1,12 +1,23 @@
 """How near a tyre comes to what is round it, over all the travel there is."""
 
-from parts.trade.sweep.least import Least, clearances, least
+from parts.trade.sweep.least import (
+    TOLERANCE,
+    Least,
+    TooSlow,
+    clearances,
+    clearances_to,
+    least,
+    leasts,
+    lowest,
+)
 from parts.trade.sweep.motion import Motion, motion
 from parts.trade.sweep.rolled import Rolled
 from parts.trade.sweep.surfaces import Block, Plate, Spot, Surface
+from parts.trade.sweep.together import Together
 from parts.trade.sweep.wheel import Wheel
 
 __all__ = [
+    "TOLERANCE",
     "Block",
     "Least",
     "Motion",
@@ -14,8 +25,13 @@ __all__ = [
     "Rolled",
     "Spot",
     "Surface",
+    "Together",
+    "TooSlow",
     "Wheel",
     "clearances",
+    "clearances_to",
     "least",
+    "leasts",
+    "lowest",
     "motion",
 ]

@@ -7,10 +7,10 @@ poses is bounded too.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import product
+from itertools import combinations_with_replacement, product
 
 import numpy as np
 from numpy.polynomial import chebyshev
@@ -19,8 +19,9 @@ from numpy.typing import NDArray
 from parts.place import Vector
 
 Floats = NDArray[np.float64]
-SMALL = 1e-5  # share of all coefficients under which one is only counted into their sum
+SMALL = 1e-3  # share of all coefficients that the least of them, only summed, may be
 POINTS = 9  # to a travel; a linkage's motion is smooth, and `stray` tells how well this does
+BATCH = 4096  # travels told at a time
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +42,13 @@ class Motion:
         """Centres and unit axes (n, 3) at travels (n, d)."""
         values = _values(self.coefficients, self._scaled(travels))
         axes = values[:, 3:]
-        return values[:, :3], axes / np.linalg.norm(axes, axis=1)[:, None]
+        return values[:, :3], axes / np.sqrt(np.vecdot(axes, axes))[:, None]
+
+    def slopes(self, travels: Floats) -> Floats:
+        """Derivatives (n, d, 6) of centre and axis by each travel, at travels (n, d); those of
+        the axis before it is made a unit."""
+        told = _values(np.concatenate(self._slopes), self._scaled(travels))
+        return told.reshape(len(told), len(self.low), 6)
 
     def _scaled(self, travels: Floats) -> Floats:
         span = np.maximum(self.high - self.low, 1e-12)
@@ -53,17 +60,28 @@ class Motion:
         return [self._slope(self.coefficients, k) for k in range(len(self.low))]
 
     def _slope(self, coefficients: Floats, k: int) -> Floats:
-        if coefficients.shape[k + 1] == 1:
-            return np.zeros_like(coefficients)
-        span = float(self.high[k] - self.low[k])
-        return np.asarray(chebyshev.chebder(coefficients, axis=k + 1) * 2 / span)
+        """Of as many coefficients as there were: the last of them 0."""
+        slope = np.zeros_like(coefficients)
+        if coefficients.shape[k + 1] > 1:
+            span = float(self.high[k] - self.low[k])
+            fewer = tuple(slice(None, -1 if axis == k + 1 else None) for axis in range(slope.ndim))
+            slope[fewer] = chebyshev.chebder(coefficients, axis=k + 1) * 2 / span
+        return slope
 
     @cached_property
-    def _bounds(self) -> tuple[list[_Bound], list[list[_Bound]]]:
-        """Of the derivatives by each travel, and by each two."""
-        travels = range(len(self.low))
-        firsts = [_Bound.of(slope) for slope in self._slopes]
-        return firsts, [[_Bound.of(self._slope(s, k)) for k in travels] for s in self._slopes]
+    def _firsts(self) -> _Bounds:
+        """Of the derivatives by each travel."""
+        return _Bounds.of(self._slopes)
+
+    @cached_property
+    def pairs(self) -> NDArray[np.intp]:
+        """Every two travels once, one with itself too (2, q): those of the second derivatives."""
+        return np.array(list(combinations_with_replacement(range(len(self.low)), 2))).T
+
+    @cached_property
+    def _seconds(self) -> _Bounds:
+        """Of the derivatives by each two of `pairs`."""
+        return _Bounds.of([self._slope(self._slopes[j], k) for j, k in self.pairs.T])
 
     @cached_property
     def rates(self) -> tuple[Floats, Floats]:
@@ -76,38 +94,57 @@ class Motion:
         turns = np.linalg.norm(bounds[:, 3:], axis=1) / self._least_axis
         return np.linalg.norm(bounds[:, :3], axis=1), turns
 
+    @cached_property
+    def bends(self) -> tuple[Floats, Floats]:
+        """The same (q,) of the derivatives by each two of `pairs`."""
+        centers, axes = self._seconds.sizes
+        return centers, axes / self._least_axis
+
     def drift(self, ways: Vector, halves: Floats) -> Floats:
         """How far (n,) the centre moves along unit directions (n, 3) at most, from anywhere in
         the box by no more than `halves` (n, d) of each travel."""
-        firsts, _ = self._bounds
-        return np.asarray(sum(h * f.most(ways, 0.0) for h, f in zip(halves.T, firsts, strict=True)))
+        return np.asarray(np.vecdot(halves, self._firsts.most(ways, np.zeros_like(ways))))
 
-    def swing(self, ways: Vector, halves: Floats) -> Floats:
-        """The same for the axis: how much (n,) its part along unit directions changes."""
-        firsts, _ = self._bounds
-        still = np.zeros_like(ways)
-        raw = sum(h * f.most(still, ways) for h, f in zip(halves.T, firsts, strict=True))
-        return np.asarray(raw / self._least_axis + self._uneven)
+    def swing(self, ways: Vector, slopes: Floats, halves: Floats) -> Floats:
+        """How much (n, d) of a change of the axis' part along unit directions (n, 3) each travel
+        may bring from the middles of boxes of `halves` (n, d) to anywhere in them; what makes
+        the axis a unit comes on top.
 
-    def advance(self, ways: Vector, levers: Floats, middles: Floats, halves: Floats) -> Floats:
-        """How much (n,) the centre's place along unit directions, plus `levers` (n,) times the
-        axis' part along them, changes from the middles of boxes (n, d) to anywhere in them.
-
-        By its slope in the middle, and by bounds on how that changes.
+        By its `slopes` (n, d, 6) in the middles, and by bounds on how those change.
         """
-        x = self._scaled(middles)
-        _, seconds = self._bounds
-        tips = levers[:, None] * ways
-        both = np.hstack([ways, tips])
-        total = np.abs(levers) * self._uneven
-        for k, slope in enumerate(self._slopes):
-            total = total + halves[:, k] * np.abs((both * _values(slope, x)).sum(axis=1))
-            for j, second in enumerate(seconds[k]):
-                total = total + halves[:, k] * halves[:, j] / 2 * second.most(ways, tips)
-        return np.asarray(total)
+        none = np.zeros_like(ways)
+        return np.asarray(self._brought(none, ways, slopes, halves) / self._least_axis)
 
-    @property
-    def _uneven(self) -> float:
+    def advance(self, ways: Vector, levers: Floats, slopes: Floats, halves: Floats) -> Floats:
+        """The same of the centre's place along the directions, plus `levers` (n,) times the axis'
+        part along them."""
+        return self._brought(ways, levers[:, None] * ways, slopes, halves)
+
+    def _brought(self, ways: Vector, tips: Vector, slopes: Floats, halves: Floats) -> Floats:
+        """Of `ways` (n, 3) times the centre plus `tips` (n, 3) times the axis."""
+        both = np.concatenate([ways, tips], axis=1)
+        first = halves * np.abs((slopes @ both[..., None])[..., 0])
+        second = self.products(halves) * self._seconds.most(ways, tips)
+        return np.asarray(first + self.by_travel(second))
+
+    def by_travel(self, second: Floats) -> Floats:
+        """What the second derivatives of `pairs` bring (n, q), half to each of the two travels
+        (n, d)."""
+        return np.asarray(second / 2 @ self._halves)
+
+    @cached_property
+    def _halves(self) -> Floats:
+        travels = np.arange(len(self.low))
+        return np.asarray((self.pairs[..., None] == travels).sum(axis=0, dtype=float))
+
+    def products(self, halves: Floats) -> Floats:
+        """What the second derivatives of `pairs` are to be taken times (n, q) for what they bring
+        in boxes of `halves` (n, d)."""
+        one, other = self.pairs
+        return np.where(one == other, 0.5, 1.0) * halves[:, one] * halves[:, other]
+
+    @cached_property
+    def uneven(self) -> float:
         """What making the axis a unit may add to a change of any part of it."""
         least, most = self._least_axis, np.sqrt(2 - self._least_axis**2)
         return float(most * (1 / least - 1 / most) + 2 * (1 / least - 1))
@@ -117,46 +154,70 @@ class Motion:
         """The axis is made a unit after interpolation, and turns faster where it was shorter;
         its length squared is a polynomial of twice the degree, bounded like the others: as far
         over 1 as under it."""
-        counts = [2 * n - 1 for n in self.coefficients.shape[1:]]
-        nodes = [_nodes(n) for n in counts]
-        grid = np.array(list(product(*nodes)))
-        squares = (_values(self.coefficients[3:], grid) ** 2).sum(axis=1) - 1
-        return float(np.sqrt(1 - np.abs(_coefficients(squares.reshape(counts), 0)).sum()))
+        values = self.coefficients[3:]
+        for k in range(1, values.ndim):
+            n = values.shape[k]
+            basis = chebyshev.chebvander(_nodes(2 * n - 1), n - 1)
+            values = np.moveaxis(np.tensordot(basis, values, axes=(1, k)), 0, k)
+        over = _coefficients((values**2).sum(axis=0) - 1, 0)
+        return float(np.sqrt(1 - np.abs(over).sum()))
 
 
 @dataclass(frozen=True, eq=False)
-class _Bound:
-    """How large a polynomial of centre and axis can be: the coefficients (6, n) that matter, and
-    the sums of all the others for the centre and for the axis."""
+class _Bounds:
+    """How large q polynomials of centre and axis can be: those coefficients (6, n) that matter,
+    which of the polynomials each is of (n, q), and the sums (2, q) of all others for the centre
+    and for the axis."""
 
     main: Floats
-    rest: tuple[float, float]
+    whose: Floats
+    rest: Floats
+
+    @property
+    def sizes(self) -> Floats:
+        """Largest sizes (2, q) of the centre and of the axis."""
+        parts = (self.main[:3], self.main[3:])
+        sizes = [np.linalg.norm(part, axis=0) @ self.whose for part in parts]
+        return np.asarray(sizes + self.rest)
 
     @classmethod
-    def of(cls, coefficients: Floats) -> _Bound:
-        flat = coefficients.reshape(len(coefficients), -1)
-        sizes = np.array([np.linalg.norm(part, axis=0) for part in (flat[:3], flat[3:])])
-        small = (sizes <= SMALL * sizes.sum(axis=1)[:, None]).all(axis=0)
-        rest = sizes[:, small].sum(axis=1)
-        return cls(flat[:, ~small], (float(rest[0]), float(rest[1])))
+    def of(cls, polynomials: Sequence[Floats]) -> _Bounds:
+        main, whose, rest = [], [], []
+        for number, coefficients in enumerate(polynomials):
+            flat = coefficients.reshape(6, -1)
+            sizes = np.array([np.linalg.norm(part, axis=0) for part in (flat[:3], flat[3:])])
+            share = (sizes / np.maximum(sizes.sum(axis=1), 1e-300)[:, None]).max(axis=0)
+            order = share.argsort()
+            small = np.zeros(len(share), dtype=bool)
+            small[order[share[order].cumsum() <= SMALL]] = True
+            main.append(flat[:, ~small])
+            whose.append(np.tile(np.eye(len(polynomials))[number], (main[-1].shape[1], 1)))
+            rest.append(sizes[:, small].sum(axis=1))
+        return cls(np.concatenate(main, axis=1), np.concatenate(whose), np.array(rest).T)
 
-    def most(self, ways: Vector, tips: Vector | float) -> Floats:
-        """Largest size (n,) of `ways` (n, 3) times the centre plus `tips` (n, 3) times the axis."""
-        tips = np.broadcast_to(tips, ways.shape)
-        main = np.abs(np.hstack([ways, tips]) @ self.main).sum(axis=1)
-        sizes = np.linalg.norm(ways, axis=1), np.linalg.norm(tips, axis=1)
-        return np.asarray(main + self.rest[0] * sizes[0] + self.rest[1] * sizes[1])
+    def most(self, ways: Vector, tips: Vector) -> Floats:
+        """Largest size (m, q) of `ways` (m, 3) times the centre plus `tips` (m, 3) times the
+        axis."""
+        main = np.abs(ways @ self.main[:3] + tips @ self.main[3:]) @ self.whose
+        sizes = [np.sqrt(np.vecdot(v, v))[:, None] for v in (ways, tips)]
+        return np.asarray(main + sizes[0] * self.rest[0] + sizes[1] * self.rest[1])
 
 
 def _values(coefficients: Floats, x: Floats) -> Floats:
     """Values (m, f) of f polynomials at scaled travels (m, d)."""
-    first = chebyshev.chebvander(x[:, 0], coefficients.shape[1] - 1)
-    values = np.tensordot(first, coefficients, axes=(1, 1))
-    for k in range(1, x.shape[1]):
-        basis = chebyshev.chebvander(x[:, k], coefficients.shape[k + 1] - 1)
-        shape = (*basis.shape[:1], 1, *basis.shape[1:], *[1] * (values.ndim - 3))
-        values = (values * basis.reshape(shape)).sum(axis=2)
-    return np.asarray(values)
+    counts = coefficients.shape[1:]
+    flat = coefficients.reshape(len(coefficients), -1).T
+    told = []
+    for some in np.split(x, range(BATCH, len(x), BATCH)):
+        each = np.ones((max(counts), *some.shape))  # of every order, at every travel
+        each[1:2] = some
+        for order in range(2, len(each)):
+            each[order] = 2 * some * each[order - 1] - each[order - 2]
+        terms = each[: counts[0], :, 0].T
+        for k in range(1, len(counts)):
+            terms = (terms[:, :, None] * each[: counts[k], :, k].T[:, None]).reshape(len(some), -1)
+        told.append(terms @ flat)
+    return np.concatenate(told)
 
 
 def _nodes(n: int) -> Floats:
@@ -189,16 +250,22 @@ def motion(
     if (low > high).any():
         raise ValueError("a travel's low end is above its high end")
     counts = [points if high[k] - low[k] > 1e-9 else 1 for k in range(len(low))]
-    values = np.empty((6, *counts))
-    for index in np.ndindex(*counts):
-        x = np.array([_nodes(n)[i] for n, i in zip(counts, index, strict=True)])
-        center, axis = pose(low + (x + 1) / 2 * (high - low))
-        values[(slice(None), *index)] = [*center, *axis / np.linalg.norm(axis)]
-    coefficients = _coefficients(values, 1)
-    found = Motion(low, high, coefficients, 0.0)
+    grid = np.array(list(product(*(_nodes(n) for n in counts))))
+    coefficients = _coefficients(_posed(pose, low, high, grid).T.reshape(6, *counts), 1)
+    stray = _stray(Motion(low, high, coefficients, 0.0), pose, reach)
+    found = Motion(low, high, coefficients, stray)
     if not found._least_axis > 0.5:
         raise ValueError("the wheel's axis turns too far or too suddenly over this travel")
-    return Motion(low, high, coefficients, _stray(found, pose, reach))
+    return found
+
+
+def _posed(
+    pose: Callable[[Floats], tuple[Vector, Vector]], low: Floats, high: Floats, x: Floats
+) -> Floats:
+    """Centre and unit axis (n, 6) at scaled travels (n, d)."""
+    found = np.array([np.concatenate(pose(at)) for at in low + (x + 1) / 2 * (high - low)])
+    found[:, 3:] /= np.linalg.norm(found[:, 3:], axis=1)[:, None]
+    return found
 
 
 def _stray(found: Motion, pose: Callable[[Floats], tuple[Vector, Vector]], reach: float) -> float:
@@ -207,11 +274,8 @@ def _stray(found: Motion, pose: Callable[[Floats], tuple[Vector, Vector]], reach
     for n in found.coefficients.shape[1:]:
         turns = np.unique(np.round(np.linspace(0, n, 4)))
         steps.append(np.cos(np.pi * turns / n) if n > 1 else np.zeros(1))
-    worst = 0.0
-    for x in np.array(list(product(*steps))):
-        travels = found.low + (x + 1) / 2 * (found.high - found.low)
-        center, axis = pose(travels)
-        (c,), (a,) = found.at(travels[None, :])
-        off = np.linalg.norm(a - axis / np.linalg.norm(axis))
-        worst = max(worst, float(np.linalg.norm(c - center) + reach * off))
-    return worst
+    x = np.array(list(product(*steps)))
+    exact = _posed(pose, found.low, found.high, x)
+    centers, axes = found.at(found.low + (x + 1) / 2 * (found.high - found.low))
+    off = np.linalg.norm(centers - exact[:, :3], axis=1)
+    return float((off + reach * np.linalg.norm(axes - exact[:, 3:], axis=1)).max())

@@ -16,11 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from parts.place import Vector, unit
-from parts.trade.sweep.nearest import to_edges, to_flats
-from parts.trade.sweep.surfaces import Creep, beyond
+from parts.trade.sweep.creep import Creep
+from parts.trade.sweep.nearest import following, leading, to_edges, to_flats
 from parts.trade.sweep.wheel import Wheel
 
 Floats = NDArray[np.float64]
+Rows = NDArray[np.intp]
 CLOSE = 0.004  # mm by which a clearance may be told too large
 FACET_DEG = 10.0
 
@@ -71,8 +72,11 @@ class Rolled:
         half = (high - low) / (2 * count)
         return np.linspace(low + half, high - half, count), float(half)
 
-    def clearance(self, wheel: Wheel, centers: Vector, axes: Vector) -> tuple[Floats, Vector]:
-        gap, foot, rest = self._by_tips(wheel, centers, axes)
+    def clearance(
+        self, wheel: Wheel, centers: Vector, axes: Vector, limit: Floats | None = None
+    ) -> tuple[Floats, Vector]:
+        most = np.full(len(centers), np.inf) if limit is None else limit
+        gap, foot, rest = self._by_tips(wheel, centers, axes, most)
         if rest.any():
             gap[rest], foot[rest] = self._by_facets(
                 wheel, centers[rest], axes[rest], gap[rest], foot[rest]
@@ -93,11 +97,12 @@ class Rolled:
         return self._floor(wheel, centers[:, None], axes[:, None], angles[None, :], half)
 
     def _by_tips(
-        self, wheel: Wheel, centers: Vector, axes: Vector
+        self, wheel: Wheel, centers: Vector, axes: Vector, most: Floats
     ) -> tuple[Floats, Vector, NDArray[np.bool_]]:
-        """Clearances no less than the true ones (n,), where (n, 3), and which are not settled."""
+        """Clearances no less than the true ones (n,), no more than `most`, where (n, 3), and
+        which are not settled."""
         floors = self._first_floors(wheel, centers, axes)
-        gap, foot = np.full(len(centers), np.inf), np.zeros_like(centers)
+        gap, foot = most.copy(), np.zeros_like(centers)
         first, half = self._facets
         rows = np.arange(len(centers))
         best = floors.argmin(axis=1)
@@ -109,8 +114,7 @@ class Rolled:
             half /= 2
             rows, angles = np.tile(rows, 2), np.concatenate([angles - half, angles + half])
             floor = self._floor(wheel, centers[rows], axes[rows], angles, half)
-            order = np.lexsort((floor, rows))
-            lead = order[np.unique(rows[order], return_index=True)[1]]
+            lead = leading(floor, rows)
             self._try(wheel, centers, axes, rows[lead], angles[lead], gap, foot)
             lost = floor < gap[rows] - CLOSE - 4 * self.radius * (1 - np.cos(half))
             rest[rows[lost]] = True
@@ -168,13 +172,14 @@ class Rolled:
             found, near, known = to_flats(
                 wheel, centers[rows], axes[rows], corners, -self._out(angles)
             )
-            rest = ~known
-            run = np.roll(corners[rest], -1, axis=1) - corners[rest]
+            rest = np.flatnonzero(~known)
+            run = following(corners[rest]) - corners[rest]
+            own = np.repeat(np.arange(len(rest)), 4)
             found[rest], near[rest] = to_edges(
-                wheel, centers[rows[rest]], axes[rows[rest]], corners[rest], run
-            )
-            order = np.lexsort((found, rows))
-            lead = order[np.unique(rows[order], return_index=True)[1]]
+                wheel, centers[rows[rest]], axes[rows[rest]], own,
+                corners[rest].reshape(-1, 3), run.reshape(-1, 3),
+            )  # fmt: skip
+            lead = leading(found, rows)
             self._lower(wheel, centers, axes, rows[lead], near[lead], gap, foot)
             rise = self.radius * (1 - np.cos(half))
             if rise <= CLOSE / 2:
@@ -196,24 +201,29 @@ class Rolled:
         centers: Vector,
         axes: Vector,
         creep: Creep,
-        wanted: float,
+        boxes: Rows,
+        wanted: Floats,
         ways: Vector | None = None,
     ) -> Floats:
         first, half = self._facets
         rows, angles = np.repeat(np.arange(len(centers)), len(first)), np.tile(first, len(centers))
         best = np.full(len(centers), np.inf)
         if ways is not None:
-            past = beyond(wheel, centers, axes, creep, ways, np.zeros(len(centers)))
+            past = -np.vecdot(centers, ways) - wheel.extent(axes, ways)
+            past -= creep.along(boxes, ways)
         while len(rows):
             rise = self.radius * (1 - np.cos(half))
             floor = self._floor(wheel, centers[rows], axes[rows], angles, half)
-            floor -= creep(rows, self._out(angles))
+            moving = creep.anyhow[boxes[rows]]
+            near = np.flatnonzero(floor - moving < wanted[rows])
+            moving[near] = creep.along(boxes[rows[near]], self._out(angles[near]))
+            floor -= moving
             if ways is not None:
                 start = (self._facet_corners(angles, half) * ways[rows, None]).sum(axis=-1)
                 floor = np.maximum(floor, start.min(axis=1) - rise + past[rows])
-            clear = (floor >= wanted) | (rise < CLOSE / 2)
+            clear = (floor >= wanted[rows]) | (rise < CLOSE / 2)
             np.minimum.at(best, rows[clear], floor[clear])
-            lost = ~clear & (floor + 2 * rise < wanted)
+            lost = ~clear & (floor + 2 * rise < wanted[rows])
             best[rows[lost]] = -np.inf
             keep = ~clear & (best[rows] > -np.inf)
             half /= 2

@@ -7,30 +7,33 @@ point is inside the tyre. It never changes by more than the tyre moves.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from parts.place import Vector, unit
-from parts.trade.sweep.nearest import to_edges, to_flats
+from parts.trade.sweep.creep import Creep
+from parts.trade.sweep.flats import Body, Flats
+from parts.trade.sweep.nearest import crossed, following
 from parts.trade.sweep.wheel import Wheel
 
 Floats = NDArray[np.float64]
-Creep = Callable[[NDArray[np.intp], Vector], Floats]  # of rows of wheels, along unit directions
+Rows = NDArray[np.intp]
 FLAT = 1e-3  # mm that corners of one face may be out of its plane
 
 
-class Surface(Protocol):
-    """Anything with a least distance from a wheel."""
+class Curved(Protocol):
+    """Anything with a least distance from a wheel that is not made of flat faces."""
 
-    def clearance(self, wheel: Wheel, centers: Vector, axes: Vector) -> tuple[Floats, Vector]:
+    def clearance(
+        self, wheel: Wheel, centers: Vector, axes: Vector, limit: Floats | None = None
+    ) -> tuple[Floats, Vector]:
         """Least signed distance (n,) from wheels at centres and axes (n, 3), and where on the
-        surface (n, 3). Zero or less is contact."""
+        surface (n, 3). Zero or less is contact. It need not be right where not under `limit`."""
         ...
 
     def nearer_than(self, wheel: Wheel, centers: Vector, axes: Vector) -> Floats:
@@ -43,12 +46,14 @@ class Surface(Protocol):
         centers: Vector,
         axes: Vector,
         creep: Creep,
-        wanted: float,
+        boxes: Rows,
+        wanted: Floats,
         ways: Vector | None = None,
     ) -> Floats:
-        """A clearance (n,) that holds over all a wheel may creep, or -inf if that is not easily
-        told; where it is `wanted` or more it need not be the best. `ways` (n, 3) are directions
-        from the wheel in which to look for a plane between the two; without, the surface's own.
+        """A clearance (n,) that holds over all that wheels in some `boxes` of a creep (n,) may,
+        or -inf if that is not easily told; where it is `wanted` (n,) or more it need not be best.
+        `ways` (n, 3) are directions from the wheel in which to look for a plane between the two;
+        without, the surface's own.
         """
         ...
 
@@ -63,17 +68,18 @@ class Plate:
     corners: Vector
 
     def __post_init__(self) -> None:
-        run = np.roll(self.corners, -1, axis=0) - self.corners
-        if len(self.corners) < 3 or np.linalg.norm(run, axis=1).min() < 1e-9:
+        run = following(self.corners) - self.corners
+        sizes = np.vecdot(run, run)
+        if len(self.corners) < 3 or sizes.min() < 1e-18:
             raise ValueError("a face needs three corners or more, no two the same")
-        if np.linalg.norm(self._area) < 1e-9 * np.linalg.norm(run, axis=1).max() ** 2:
+        if np.linalg.norm(self._area) < 1e-9 * sizes.max():
             raise ValueError("a face must be convex, its corners in order round it")
         off = float(np.abs((self.corners - self.corners[0]) @ self.normal).max())
         if off > FLAT:
             raise ValueError(
                 f"the face's corners are {off:.3f} mm out of one plane: a Block round them is safe"
             )
-        turns = np.cross(run, np.roll(run, -1, axis=0)) @ self.normal
+        turns = crossed(run, following(run)) @ self.normal
         if turns.min() < -1e-9 * np.abs(turns).max():
             raise ValueError("a face must be convex, its corners in order round it")
 
@@ -82,36 +88,26 @@ class Plate:
         """Unit normal (3,), by all corners."""
         return unit(self._area)
 
-    @property
+    @cached_property
     def _area(self) -> Vector:
         off = self.corners - self.corners[0]
-        return np.asarray(np.cross(off, np.roll(off, -1, axis=0)).sum(axis=0))
+        return np.asarray(crossed(off, following(off)).sum(axis=0))
+
+    @property
+    def body(self) -> Body:
+        return Body((self.corners,), self.normal[None], solid=False)
+
+    @cached_property
+    def _alone(self) -> Flats:
+        return Flats((self.body,))
 
     def clearance(self, wheel: Wheel, centers: Vector, axes: Vector) -> tuple[Floats, Vector]:
-        gap, foot, known = to_flats(wheel, centers, axes, self.corners, self.normal)
-        if not known.all():
-            rest = ~known
-            run = np.roll(self.corners, -1, axis=0) - self.corners
-            gap[rest], foot[rest] = to_edges(wheel, centers[rest], axes[rest], self.corners, run)
-        return gap, foot
+        """As `Curved.clearance`."""
+        return self._alone.met(wheel, centers, axes, np.zeros(len(centers), dtype=np.intp))
 
     def nearer_than(self, wheel: Wheel, centers: Vector, axes: Vector) -> Floats:
-        flat = self.parted(wheel, centers, axes, _still, np.inf)
-        return np.asarray(np.maximum(_round(self.corners, wheel, centers), flat))
-
-    def parted(
-        self,
-        wheel: Wheel,
-        centers: Vector,
-        axes: Vector,
-        creep: Creep,
-        wanted: float,
-        ways: Vector | None = None,
-    ) -> Floats:
-        if ways is not None:
-            return beyond(wheel, centers, axes, creep, ways, (ways @ self.corners.T).min(axis=1))
-        normals = (self.normal, -self.normal)
-        return _past(wheel, centers, axes, creep, (self.corners[0],) * 2, normals)
+        """As `Curved.nearer_than`."""
+        return self._alone.near(wheel, centers, axes)[:, 0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,82 +133,49 @@ class Block:
         points = np.unique(np.asarray(points, dtype=float), axis=0)
         size = float(np.linalg.norm(np.ptp(points, axis=0)))
         close = 1e-9 * max(size, 1.0)
-        faces: dict[frozenset[int], Plate] = {}
-        for trio in combinations(range(len(points)), 3):
-            if any(set(trio) <= face for face in faces):
-                continue
-            a, b, c = points[list(trio)]
-            normal = np.cross(b - a, c - a)
-            if np.linalg.norm(normal) < close * size:
-                continue
-            normal = unit(normal)
-            over = (points - a) @ normal
-            if over.max() > close and over.min() < -close:
-                continue
-            normal = normal if over.max() <= close else -normal
-            on = np.flatnonzero(np.abs(over) <= close)
-            if len(on) == len(points):
-                raise ValueError("all points of the block are in one plane: use a Plate")
-            faces[frozenset(on.tolist())] = Plate(_round_corners(points[on], normal))
+        trios = np.array(list(combinations(range(len(points)), 3))).reshape(-1, 3)
+        a, b, c = points[trios.T]
+        normals = crossed(b - a, c - a)
+        sizes = np.linalg.norm(normals, axis=1)
+        wide = sizes >= close * size
+        a, normals = a[wide], normals[wide] / sizes[wide, None]
+        over = np.vecdot(points[:, None] - a, normals)
+        inside = over.max(axis=0) > close
+        outermost = ~(inside & (over.min(axis=0) < -close))
+        normals = np.where(inside[:, None], -normals, normals)[outermost]
+        on = np.abs(over.T[outermost]) <= close
+        if on.all(axis=1).any():
+            raise ValueError("all points of the block are in one plane: use a Plate")
+        _, first = np.unique(on, axis=0, return_index=True)
+        held = (on[first][:, None] <= on[first]).all(axis=2).sum(axis=1) > 1  # by another
+        faces = tuple(
+            Plate(_round_corners(points[on[i]], normals[i])) for i in np.sort(first[~held])
+        )
         if len(faces) < 4:
             raise ValueError("a block needs four points that are not in one plane")
-        return cls(tuple(faces.values()))
+        return cls(faces)
 
     @cached_property
     def corners(self) -> Vector:
         """All corners (n, 3), each once."""
         return np.unique(np.vstack([face.corners for face in self.faces]), axis=0)
 
+    @property
+    def body(self) -> Body:
+        normals = np.array([face.normal for face in self.faces])
+        return Body(tuple(face.corners for face in self.faces), normals, solid=True)
+
     @cached_property
-    def _edges(self) -> tuple[Vector, Vector]:
-        """Where each edge starts (k, 3), and its run (k, 3), each edge once."""
-        edges = {}
-        for face in self.faces:
-            for a, b in zip(face.corners, np.roll(face.corners, -1, axis=0), strict=True):
-                edges[frozenset((tuple(a), tuple(b)))] = (a, b - a)
-        starts, runs = zip(*edges.values(), strict=True)
-        return np.array(starts), np.array(runs)
+    def _alone(self) -> Flats:
+        return Flats((self.body,))
 
     def clearance(self, wheel: Wheel, centers: Vector, axes: Vector) -> tuple[Floats, Vector]:
-        gap, foot = np.full(len(centers), np.inf), np.zeros_like(centers)
-        for face in self.faces:
-            hopeful = np.flatnonzero(face.nearer_than(wheel, centers, axes) < gap)
-            found, where, known = to_flats(
-                wheel, centers[hopeful], axes[hopeful], face.corners, face.normal
-            )
-            better = known & (found < gap[hopeful])
-            rows = hopeful[better]
-            gap[rows], foot[rows] = found[better], where[better]
-        found, where = to_edges(wheel, centers, axes, *self._edges, limit=gap)
-        better = found < gap
-        gap[better], foot[better] = found[better], where[better]
-        y, depth = wheel.deepest
-        inmost = centers + y * axes
-        swallowed = self._holds(inmost)
-        gap[swallowed], foot[swallowed] = -depth, inmost[swallowed]
-        return gap, foot
-
-    def _holds(self, points: Vector) -> NDArray[np.bool_]:
-        over = [(points - face.corners[0]) @ face.normal for face in self.faces]
-        return np.asarray(np.max(over, axis=0) <= 0)
+        """As `Curved.clearance`."""
+        return self._alone.met(wheel, centers, axes, np.zeros(len(centers), dtype=np.intp))
 
     def nearer_than(self, wheel: Wheel, centers: Vector, axes: Vector) -> Floats:
-        far = _round(self.corners, wheel, centers)
-        return np.maximum(far, self.parted(wheel, centers, axes, _still, np.inf))
-
-    def parted(
-        self,
-        wheel: Wheel,
-        centers: Vector,
-        axes: Vector,
-        creep: Creep,
-        wanted: float,
-        ways: Vector | None = None,
-    ) -> Floats:
-        if ways is not None:
-            return beyond(wheel, centers, axes, creep, ways, (ways @ self.corners.T).min(axis=1))
-        points = [face.corners[0] for face in self.faces]
-        return _past(wheel, centers, axes, creep, points, [face.normal for face in self.faces])
+        """As `Curved.nearer_than`."""
+        return self._alone.near(wheel, centers, axes)[:, 0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -222,7 +185,9 @@ class Spot:
     point: Vector
     radius: float = 0.0
 
-    def clearance(self, wheel: Wheel, centers: Vector, axes: Vector) -> tuple[Floats, Vector]:
+    def clearance(
+        self, wheel: Wheel, centers: Vector, axes: Vector, limit: Floats | None = None
+    ) -> tuple[Floats, Vector]:
         gap = wheel.distance(centers, axes, np.broadcast_to(self.point, centers.shape))
         return gap - self.radius, np.tile(self.point, (len(centers), 1))
 
@@ -235,56 +200,29 @@ class Spot:
         centers: Vector,
         axes: Vector,
         creep: Creep,
-        wanted: float,
+        boxes: Rows,
+        wanted: Floats,
         ways: Vector | None = None,
     ) -> Floats:
         if ways is None:
             return np.full(len(centers), -np.inf)
-        return beyond(wheel, centers, axes, creep, ways, ways @ self.point - self.radius)
+        ahead = ways @ self.point - self.radius - np.vecdot(centers, ways)
+        told = ahead - wheel.extent(axes, ways) - creep.along(boxes, ways)
+        points = np.tile(self.point, (len(boxes), 1, 1))
+        return np.asarray(np.maximum(told, creep.beside(boxes, points) - self.radius))
 
 
-def beyond(
-    wheel: Wheel, centers: Vector, axes: Vector, creep: Creep, ways: Vector, starts: Floats
-) -> Floats:
-    """Gap (n,) from wheels, creeping, to what begins `starts` (n,) along directions (n, 3)."""
-    ahead = starts - (centers * ways).sum(axis=1) - wheel.extent(axes, ways)
-    return np.asarray(ahead - creep(np.arange(len(centers)), ways))
-
-
-def _past(
-    wheel: Wheel,
-    centers: Vector,
-    axes: Vector,
-    creep: Creep,
-    points: Sequence[Vector],
-    normals: Sequence[Vector],
-) -> Floats:
-    """The widest of the gaps to some planes that a wheel, creeping, stays outside of."""
-    best = np.full(len(centers), -np.inf)
-    for point, normal in zip(points, normals, strict=True):
-        ways = np.broadcast_to(-normal, centers.shape)
-        best = np.maximum(best, beyond(wheel, centers, axes, creep, ways, ways @ point))
-    return best
-
-
-def _still(rows: NDArray[np.intp], ways: Vector) -> Floats:
-    return np.zeros(len(rows))
-
-
-def _round(corners: Vector, wheel: Wheel, centers: Vector) -> Floats:
-    """Between the ball round some corners and the ball round the wheel."""
-    middle = corners.mean(axis=0)
-    size = np.linalg.norm(corners - middle, axis=1).max()
-    return np.asarray(np.linalg.norm(centers - middle, axis=1) - size - wheel.reach)
+Surface: TypeAlias = Plate | Block | Curved
 
 
 def _round_corners(points: Vector, normal: Vector) -> Vector:
     """The points of one face that are corners of it, anticlockwise seen against the normal."""
     middle = points.mean(axis=0)
     first = unit(points[0] - middle)
-    second = np.cross(normal, first)
+    second = crossed(normal, first)
     turn = np.arctan2((points - middle) @ second, (points - middle) @ first)
     ring = points[np.argsort(turn)]
-    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    before = following(ring) - ring
+    after = following(before)
     sizes = np.linalg.norm(before, axis=1) * np.linalg.norm(after, axis=1)
-    return np.asarray(ring[np.cross(before, after) @ normal > 1e-9 * sizes])
+    return np.asarray(following(ring)[crossed(before, after) @ normal > 1e-9 * sizes])

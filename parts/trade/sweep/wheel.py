@@ -75,6 +75,12 @@ class Wheel:
         return self.outline[:-1][keep], run[keep] / length[keep, None], length[keep]
 
     @cached_property
+    def _by_side(self) -> tuple[Floats, Floats, Floats]:
+        """The same with the sides last: (2, sides), (2, sides), (sides,)."""
+        start, way, length = self._sides
+        return np.ascontiguousarray(start.T), np.ascontiguousarray(way.T), length
+
+    @cached_property
     def _ringed(self) -> Floats:
         """The outline's corners off the axis: one of them is foremost in any direction."""
         return self.outline[1:-1]
@@ -86,19 +92,18 @@ class Wheel:
         >>> tyre.off_outline(np.array([0.0, 103, 0]), np.array([310.0, 304, 290])).tolist()
         [10.0, 5.0, -10.0]
         """
-        start, way, length = self._sides
-        dy = y[..., None] - start[:, 0]
-        dr = radius[..., None] - start[:, 1]
-        outside = (dr * way[:, 0] - dy * way[:, 1]).max(axis=-1)  # left of the way is outside
-        along = dy * way[:, 0]
-        along += dr * way[:, 1]
+        start, way, length = (v.reshape(*v.shape, *[1] * y.ndim) for v in self._by_side)
+        dy, dr = y - start[0], radius - start[1]
+        outside = (dr * way[0] - dy * way[1]).max(axis=0)  # left of the way is outside
+        along = dy * way[0]
+        along += dr * way[1]
         np.clip(along, 0.0, length, out=along)
-        dy -= along * way[:, 0]
-        dr -= along * way[:, 1]
+        dy -= along * way[0]
+        dr -= along * way[1]
         dy *= dy
         dr *= dr
         dy += dr
-        return np.asarray(np.where(outside > 0, np.sqrt(dy.min(axis=-1)), outside))
+        return np.asarray(np.where(outside > 0, np.sqrt(dy.min(axis=0)), outside))
 
     def distance(self, centers: Vector, axes: Vector, points: Vector) -> Floats:
         """Signed distance of points (..., 3) from wheels at centres and axes (..., 3).
@@ -106,55 +111,66 @@ class Wheel:
         A convex function of the point, inside the tyre as well as outside.
         """
         off = points - centers
-        y = (off * axes).sum(axis=-1)
+        y = np.vecdot(off, axes)
         square = off - y[..., None] * axes
-        return self.off_outline(y, np.sqrt((square * square).sum(axis=-1)))
+        return self.off_outline(y, np.sqrt(np.vecdot(square, square)))
+
+    def grown(self, y: Floats, radius: Floats) -> tuple[Floats, Floats, Floats]:
+        """The signed distance (n,) as `off_outline`, and how fast it grows by y and by radius.
+
+        >>> tyre = Wheel(np.array([[-100.0, 300], [100, 300]]))
+        >>> [v.round(3).tolist() for v in tyre.grown(np.array([103.0, -95]), np.array([304.0, 9]))]
+        [[5.0, -5.0], [0.6, -1.0], [0.8, 0.0]]
+        """
+        start, way, length = (v[..., None] for v in self._by_side)
+        dy, dr = y - start[0], radius - start[1]
+        outside = dr * way[0] - dy * way[1]
+        rows, side = np.arange(len(y)), outside.argmax(axis=0)
+        along = np.clip(dy * way[0] + dr * way[1], 0.0, length)
+        off_y, off_r = dy - along * way[0], dr - along * way[1]
+        square = off_y * off_y + off_r * off_r
+        near = square.argmin(axis=0)
+        away, gap = np.sqrt(square[near, rows]), outside[side, rows]
+        out = gap > 1e-9  # inside, it grows as the distance from the side that is nearest does
+        away = np.where(out, away, 1.0)
+        by_y = np.where(out, off_y[near, rows] / away, -way[1, side, 0])
+        by_r = np.where(out, off_r[near, rows] / away, way[0, side, 0])
+        return np.where(out, away, gap), by_y, by_r
 
     def outward(self, centers: Vector, axes: Vector, points: Vector) -> Vector:
         """Unit directions (n, 3) in which the distance of points (n, 3) grows fastest."""
         off = points - centers
-        y = (off * axes).sum(axis=-1)
+        y = np.vecdot(off, axes)
         square = off - y[:, None] * axes
-        radius = np.sqrt((square * square).sum(axis=-1))
-        start, way, length = self._sides
-        dy, dr = y[:, None] - start[:, 0], radius[:, None] - start[:, 1]
-        side = (dr * way[:, 0] - dy * way[:, 1]).argmax(axis=1)
-        grow = np.column_stack([-way[side, 1], way[side, 0]])
-        along = np.clip(dy * way[:, 0] + dr * way[:, 1], 0.0, length)
-        off_y, off_r = dy - along * way[:, 0], dr - along * way[:, 1]
-        away = np.hypot(off_y, off_r)
-        near = away.argmin(axis=1)
-        rows = np.arange(len(points))
-        out = (dr * way[:, 0] - dy * way[:, 1])[rows, side] > 1e-9
-        found = np.column_stack([off_y[rows, near], off_r[rows, near]])
-        grow[out] = found[out] / away[rows, near][out, None]
+        radius = np.sqrt(np.vecdot(square, square))
+        _, by_y, by_r = self.grown(y, radius)
         return np.asarray(
-            grow[:, :1] * axes + grow[:, 1:] * square / np.maximum(radius, 1e-12)[:, None]
+            by_y[:, None] * axes + (by_r / np.maximum(radius, 1e-12))[:, None] * square
         )
 
     def extent(self, axes: Vector, toward: Vector) -> Floats:
         """How far past its centre a wheel reaches along unit directions; shapes (..., 3)."""
-        along = np.clip((axes * toward).sum(axis=-1), -1.0, 1.0)
+        along = np.clip(np.vecdot(axes, toward), -1.0, 1.0)
         size = np.sqrt(1.0 - along * along)
-        reach = along[..., None] * self._ringed[:, 0] + size[..., None] * self._ringed[:, 1]
-        return np.asarray(reach.max(axis=-1))
+        y, r = self._ringed.T.reshape(2, -1, *[1] * along.ndim)
+        return np.asarray((y * along + r * size).max(axis=0))
 
     def foremost(self, centers: Vector, axes: Vector, toward: Vector) -> Vector:
         """The point (n, 3) of each wheel that lies furthest along a direction (n, 3).
 
         Where the whole of a ring does, as with the axis along the direction, any point of it.
         """
-        along = (axes * toward).sum(axis=-1)
+        along = np.vecdot(axes, toward)
         flat = toward - along[:, None] * axes
-        size = np.linalg.norm(flat, axis=-1)
+        size = np.sqrt(np.vecdot(flat, flat))
         reach = along[:, None] * self._ringed[:, 0] + size[:, None] * self._ringed[:, 1]
-        best = reach.argmax(axis=-1)
-        y, r = self._ringed[best, 0], self._ringed[best, 1]
+        y, r = self._ringed[reach.argmax(axis=-1)].T
         tied = size < 1e-9
-        flat[tied] = np.cross(axes[tied], np.eye(3)[np.abs(axes[tied]).argmin(axis=1)])
-        out = flat - (flat * axes).sum(axis=-1)[:, None] * axes
-        out = out / np.linalg.norm(out, axis=-1)[:, None]
-        return np.asarray(centers + y[:, None] * axes + r[:, None] * out)
+        if tied.any():
+            flat[tied] = np.cross(axes[tied], np.eye(3)[np.abs(axes[tied]).argmin(axis=1)])
+        out = flat - np.vecdot(flat, axes)[:, None] * axes
+        out *= (r / np.sqrt(np.vecdot(out, out)))[:, None]
+        return np.asarray(centers + y[:, None] * axes + out)
 
 
 def _left_turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> bool:
