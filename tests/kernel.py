@@ -1,4 +1,5 @@
-"""What the kernel says of a solid: valid, one piece, volume, cylinders, common metal."""
+"""What the kernel says of a solid: valid, one piece, volume, cylinders, common metal,
+distance."""
 
 from __future__ import annotations
 
@@ -11,6 +12,7 @@ from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_Cylinder
 from OCP.GProp import GProp_GProps
@@ -81,6 +83,11 @@ def box(shape: Any) -> Bnd_Box:
     found = Bnd_Box()
     BRepBndLib.AddOptimal_s(shape, found, False, False)
     return found
+
+
+def gap(one: Any, other: Any) -> float:
+    """Least distance of two shapes."""
+    return float(BRepExtrema_DistShapeShape(one, other).Value())
 
 
 def common_volume(one: Any, other: Any) -> float:

@@ -266,13 +266,29 @@ def test_pieces_share_no_metal_shut_or_open(pad_way: Way, flange: float) -> None
 
 def test_the_body_bracket_stays_a_washer_from_all_that_swings() -> None:
     made = laid(-1, flange=30.0)
-    bracket = made.cuts["body bracket"], made.folded("body bracket")
+    bracket = made.cuts["body bracket"]
     for name in ("arm", "lid pad", "doubler"):
-        one = made.cuts[name], made.folded(name)
-        gap, _ = metal.least_gap(made.hinge, one, bracket, [0, 40, OPENING])
-        assert gap >= GAP - 1e-9
-    arm = made.cuts["arm"], made.folded("arm")
-    assert metal.least_gap(made.hinge, arm, bracket, [0])[0] == pytest.approx(GAP)
+        near = metal.apart(made.hinge, made.cuts[name], bracket, 100.0)
+        assert near is None or near.distance >= GAP - 1e-9
+    found = metal.apart(made.hinge, made.cuts["arm"], bracket, 100.0)
+    assert found is not None
+    assert found.distance == pytest.approx(GAP)
+
+
+@HANDS
+def test_no_two_pieces_come_nearer_in_the_kernel_than_told(pad_way: Way) -> None:
+    made = laid(pad_way, flange=30.0)
+    moving = [name for name, cut in made.cuts.items() if cut.swings]
+    still = [name for name, cut in made.cuts.items() if not cut.swings]
+    assert moving and still
+    for a in moving:
+        for b in still:
+            told = metal.apart(made.hinge, made.cuts[a], made.cuts[b], 500.0)
+            assert told is not None
+            for angle in (0.0, told.angle_deg, OPENING / 2, OPENING):
+                place = made.hinge.opened(angle).then(made.cuts[a].place)
+                gap = kernel.gap(whole(made, a, place), whole(made, b, made.cuts[b].place))
+                assert gap >= told.distance - 1e-4, (a, b, angle)
 
 
 def test_pieces_that_meet_are_told_as_no_distance_apart() -> None:
@@ -281,8 +297,9 @@ def test_pieces_that_meet_are_told_as_no_distance_apart() -> None:
     near = metal.strut_bracket(
         here, "near", Mount((95, -60), 5, -1), Face((0, -8), (1, 0), (0, -1)), sheet(3), STUD, True
     ).cut
-    pad = made.cuts["lid pad"], made.folded("lid pad")
-    assert metal.least_gap(here, pad, (near, fold(near.blank)), [0])[0] == 0
+    found = metal.apart(here, made.cuts["lid pad"], near, 10.0)
+    assert found is not None
+    assert found.distance == 0
 
 
 @HANDS

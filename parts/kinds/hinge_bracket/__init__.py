@@ -13,7 +13,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from parts.kinds.bench import Bench
-from parts.kinds.hinge_bracket.brackets_swing import bracket_swings
 from parts.kinds.hinge_bracket.cautions import cautions
 from parts.kinds.hinge_bracket.charts import charts
 from parts.kinds.hinge_bracket.config import HingeBracket
@@ -22,6 +21,7 @@ from parts.kinds.hinge_bracket.findings import findings, no_pivot, not_proved
 from parts.kinds.hinge_bracket.layout import NoPivot, lay_out_lid
 from parts.kinds.hinge_bracket.metal import Cut
 from parts.kinds.hinge_bracket.pieces import metal_of
+from parts.kinds.hinge_bracket.pieces_swing import pieces_findings
 from parts.kinds.hinge_bracket.screening import (
     loads_of,
     screened,
@@ -65,7 +65,7 @@ def lay_out(name: str, config: HingeBracket, bench: Bench) -> Part:
         metal = with_doubler(config, bench, metal_of(config, hung, one, bench), loads)
         tried = screens(config, metal, loads, strut_n(hung))
         said_of = (
-            *metal.refused, *bracket_swings(config, metal), *screened(config, metal, loads, tried),
+            *metal.refused, *pieces_findings(config, metal), *screened(config, metal, loads, tried),
         )  # fmt: skip
         found += (of_hand(one.hand, finding) for finding in said_of)
         for cut in metal.cuts:

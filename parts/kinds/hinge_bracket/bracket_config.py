@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from math import hypot
 from typing import Any
 
 from pydantic import Field
@@ -10,6 +11,9 @@ from pydantic import Field
 from parts.kinds.fields import BoltName, Config, Count, Length, PositiveLength, StockName
 from parts.kinds.hinge_bracket.places import Line, NotNegative, Turn, no_line
 from parts.kinds.problems import FieldProblem
+
+
+FOOT = 80.0  # mm; long enough for two bolts and a steady pivot, common practice
 
 
 class BodyConfig(Config):
@@ -26,18 +30,17 @@ class BodyConfig(Config):
         "it; lid and arm must clear it.",
         examples=[[[-125, -5], [-125, -65]]],
     )
-    length: PositiveLength = Field(
-        default=80.0,
-        validate_default=True,
-        description="Length of its foot along the face.",
-        examples=[80],
+    length: PositiveLength | None = Field(
+        default=None,
+        description="Length of its foot along the face. Left out: 80, or all of a shorter face.",
+        examples=[56],
     )
-    shift: Length = Field(
-        default=0.0,
-        validate_default=True,
+    shift: Length | None = Field(
+        default=None,
         description="How far the middle of the foot lies from abreast of the pivot, + from the "
-        "first point of the face toward the second.",
-        examples=[0],
+        "first point of the face toward the second. Left out: as little as keeps the foot on the "
+        "face.",
+        examples=[16],
     )
     bolt: BoltName = Field(default="M8", description="Bolts into the body.", examples=["M8"])
     bolts: Count = Field(default=2, description="How many bolts into the body.", examples=[2])
@@ -64,6 +67,17 @@ class BodyConfig(Config):
     @classmethod
     def crossed(cls, keys: Mapping[str, Any]) -> Iterator[FieldProblem]:
         yield from no_line(keys, "face")
+
+
+    def foot(self, beside: float) -> tuple[float, float]:
+        """Length and shift of the foot, for a pivot so far along the face from its first end."""
+        (u, v), (p, q) = self.face
+        size = hypot(p - u, q - v)
+        length = min(FOOT, size) if self.length is None else self.length
+        if self.shift is not None:
+            return length, self.shift
+        half = min(length, size) / 2
+        return length, min(max(beside, half), size - half) - beside
 
 
 class StrutBracketConfig(Config):

@@ -140,18 +140,19 @@ def _with_body(config: HingeBracket, found: Metal, bench: Bench) -> Metal:
     sheet = folding_sheet(bench, config.body.stock or config.stock)
     face = face_toward(config.body.face, found.hinge.pivot, config.body.turn)
     _stands_off("body bracket", face, found.hinge.pivot, "pivot")
-    sizes = body_sizes(config, thickness)
+    sizes = body_sizes(config, thickness, found.hinge.pivot)
     return replace(found, body=body_bracket(found.hinge, face, thickness, sheet, sizes))
 
 
-def body_sizes(config: HingeBracket, arm_thickness: float) -> BodySizes:
+def body_sizes(config: HingeBracket, arm_thickness: float, pivot: Point) -> BodySizes:
     """The body bracket as asked for: it stands off by the washer and what the bush stands out."""
     body = config.body
     stands_out = max(0.0, (config.arm.bush_length - arm_thickness) / 2)
+    length, shift = body.foot(face_toward(body.face, pivot).beside(pivot))
     fixing = Fixing(body.bolt, count=body.bolts, pitch=body.pitch, adjust=body.adjust)
     return BodySizes(
-        _hole(config.arm.pivot_bolt), config.arm.washer + stands_out, body.length, fixing,
-        body.shift,
+        _hole(config.arm.pivot_bolt), config.arm.washer + stands_out, length, fixing,
+        shift,
     )  # fmt: skip
 
 

@@ -88,7 +88,7 @@ def screens(config: HingeBracket, metal: Metal, loads: Loads, strut_force_n: flo
                 pad_screens(hinge, shape, metal.pad, pad_sizes(config), material, strength, loads)
             )
     if metal.body is not None and shape is not None:
-        sizes = body_sizes(config, shape.thickness)
+        sizes = body_sizes(config, shape.thickness, metal.hinge.pivot)
         one, thread = config.arm, bolt(config.arm.pivot_bolt)
         pin = PivotBolt(one.shoulder, thread, strength, one.bush_length, one.bush_kind)
         found[metal.body.cut.name] = (

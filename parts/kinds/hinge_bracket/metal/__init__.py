@@ -4,7 +4,7 @@ Each function takes what it needs and nothing else; each raises NoPiece where no
 left hand is laid out from its own measurements with `pad_way` and every w turned round.
 """
 
-from parts.kinds.hinge_bracket.metal.apart import least_gap
+from parts.kinds.hinge_bracket.metal.apart import Apart, apart
 from parts.kinds.hinge_bracket.metal.arm import arm
 from parts.kinds.hinge_bracket.metal.arm_screens import arm_screens, hub_screens, thickness_needed
 from parts.kinds.hinge_bracket.metal.brackets import body_bracket, strut_bracket
@@ -19,6 +19,7 @@ from parts.kinds.hinge_bracket.metal.given import (
     Hinge,
     Mount,
     PadSizes,
+    Slab,
     StudSizes,
     Way,
     Weld,
@@ -36,6 +37,7 @@ from parts.kinds.hinge_bracket.metal.sheets import (
 
 __all__ = [
     "Angle",
+    "Apart",
     "ArmShape",
     "Bending",
     "BodySizes",
@@ -50,9 +52,11 @@ __all__ = [
     "PivotBolt",
     "Ring",
     "Sheet",
+    "Slab",
     "StudSizes",
     "Way",
     "Weld",
+    "apart",
     "arm",
     "arm_screens",
     "body_bracket",
@@ -61,7 +65,6 @@ __all__ = [
     "flat_sheet",
     "folding_sheet",
     "hub_screens",
-    "least_gap",
     "lid_face",
     "lid_pad",
     "pad_screens",

@@ -23,7 +23,7 @@ from typing import Literal
 
 import numpy as np
 
-from parts.kinds.hinge_bracket.metal.given import Face, Fixing, Hinge, Way
+from parts.kinds.hinge_bracket.metal.given import Face, Fixing, Hinge, Slab, Way
 from parts.kinds.hinge_bracket.metal.rules import (
     OUTER_ROUND,
     boss,
@@ -34,6 +34,7 @@ from parts.kinds.hinge_bracket.metal.rules import (
     setback,
 )
 from parts.kinds.hinge_bracket.metal.sheets import NoPiece, Sheet
+from parts.kinds.hinge_bracket.metal.slabs import strips
 from parts.place import Place
 from parts.sheet.blank import Bend, Blank, Cutout
 from parts.sheet.corner import fillet_all
@@ -79,6 +80,11 @@ class Corner:
         """A flat point of the leg in the section."""
         return self.face.on(self.middle + self.along * flat[0], -flat[1])
 
+    def slab(self, low: float, high: float, outline: Loop) -> Slab:
+        """A slab from so far to so far from the leg's outer face, toward the foot."""
+        ends = self.leg_w + self.foot_way * low, self.leg_w + self.foot_way * high
+        return Slab(min(ends), max(ends), outline)
+
     def in_section(self, loop: Loop) -> Loop:
         """A flat loop of the leg in the section, anticlockwise."""
         (ox, oy), (ax, ay), (bx, by) = (self.section(p) for p in ((0, 0), (1, 0), (0, 1)))
@@ -109,12 +115,13 @@ class Foot:
 @dataclass(frozen=True, eq=False)
 class Flat:
     """A leg and its foot in the flat, with the bolts' distance from the leg's outer face, the
-    distance between the outermost, and outlines in the section that hold all of the metal."""
+    distance between the outermost, and outlines and slabs that hold all of the metal."""
 
     blank: Blank
     row: float
     pitch: float
     side_view: tuple[Loop, ...]
+    slabs: tuple[Slab, ...]
 
 
 def fold_depths(sheet: Sheet, turn_deg: float) -> tuple[float, float]:
@@ -194,7 +201,11 @@ def folded_angle(
         corner.in_section(joined((*leg, Line(right, left)), where)),
         corner.in_section(_foot_beside(half, deep, depth, t, radians(turn_deg))),
     )
-    return Flat(blank, row, bolts[-1] - bolts[0], side_view)
+    slabs = [corner.slab(0.0, t, side_view[0])]
+    for low, high, start, end in strips(deep, depth, bending.radius, t, turn_deg):
+        seen = polygon([(-half, start), (half, start), (half, end), (-half, end)])
+        slabs.append(corner.slab(low, high, corner.in_section(seen)))
+    return Flat(blank, row, bolts[-1] - bolts[0], side_view, tuple(slabs))
 
 
 def _foot_beside(half: float, deep: float, depth: float, t: float, turn_rad: float) -> Loop:

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from parts.kinds.hinge_bracket.metal.flat import looks, loop_seen, lying, seen
-from parts.kinds.hinge_bracket.metal.given import Angle, ArmShape, Cut, Hinge
+from parts.kinds.hinge_bracket.metal.given import Angle, ArmShape, Cut, Hinge, Slab
 from parts.kinds.hinge_bracket.metal.pad import lid_face
 from parts.kinds.hinge_bracket.metal.rules import OUTER_ROUND
 from parts.kinds.hinge_bracket.metal.sheets import NoPiece, Sheet
+from parts.kinds.hinge_bracket.metal.slabs import strips
 from parts.sheet.allowance import outside_setback
 from parts.sheet.blank import Bend, Blank, Cutout
 from parts.sheet.corner import fillet_all
@@ -49,16 +50,22 @@ def arm(
         holes.append(Cutout(f"pad bolt {number}", circle(seen(at, way), size)))
     outline: Loop = shape.outline
     views: tuple[Loop, ...] = (shape.outline,)
+    slabs: list[Slab] = [Slab(-t / 2, t / 2, shape.outline)]
     bends: tuple[Bend, ...] = ()
     if flange > 0:
         hung = _hung(shape, sheet, flange, pad)
         outline, views = hung.outline, (shape.outline, hung.side_view)
+        slabs.append(Slab(-t / 2, t / 2, hung.side_view))
+        for low, high, seen_so in hung.strips:
+            ends = way * (low - t / 2), way * (high - t / 2)
+            slabs.append(Slab(min(ends), max(ends), seen_so))
         line = [seen(p, way) for p in hung.fold]
         start, end = line if way < 0 else reversed(line)  # what swings lies on its left
         bends = (replace(hung.bend, start=start, end=end),)
     blank = Blank(t, loop_seen(outline, way), tuple(holes), bends, seen(_metal(hinge, shape), way))
     faces = f"toward the lid pad, {looks(hinge, way)}"
-    return Cut(NAME, blank, lying(hinge, way, -way * t / 2), faces, sheet, True, views)
+    place = lying(hinge, way, -way * t / 2)
+    return Cut(NAME, blank, place, faces, sheet, True, views, tuple(slabs))
 
 
 def _metal(hinge: Hinge, shape: ArmShape) -> Point:
@@ -73,12 +80,14 @@ def _metal(hinge: Hinge, shape: ArmShape) -> Point:
 @dataclass(frozen=True, eq=False)
 class _Hung:
     """An outline with a return hung on it, in the section: the fold's start line with what swings
-    on its left, the bend as yet without place, and what the section sees of the folded return."""
+    on its left, the bend as yet without place, what the section sees of the folded return, and
+    what it sees of it from so far to so far from the plate's outer face."""
 
     outline: Loop
     fold: tuple[Point, Point]
     bend: Bend
     side_view: Loop
+    strips: tuple[tuple[float, float, Loop], ...]
 
 
 def _hung(shape: ArmShape, sheet: Sheet, height: float, pad: Angle | None) -> _Hung:
@@ -120,7 +129,14 @@ def _hung(shape: ArmShape, sheet: Sheet, height: float, pad: Angle | None) -> _H
     bend = Bend(FLANGE, *fold, 90.0, bending.radius, allowance)
     r = OUTER_ROUND  # of the corners at its foot
     ends = [(low - r, 0.0), (low, r), (low, outer), (high, outer), (high, r), (high + r, 0.0)]
-    return _Hung(outline, fold, bend, anticlockwise(polygon([at(*end) for end in ends])))
+    seen_so = tuple(
+        (near, far, anticlockwise(polygon([at(low, a), at(low, b), at(high, b), at(high, a)])))
+        for near, far, a, b in (
+            (z0, z1, outer + y0, outer + y1)
+            for z0, z1, y0, y1 in strips(outer, height, bending.radius, t, 90.0)
+        )
+    )
+    return _Hung(outline, fold, bend, anticlockwise(polygon([at(*end) for end in ends])), seen_so)
 
 
 def _clear(end: Line, pad: Angle, by: float) -> bool:

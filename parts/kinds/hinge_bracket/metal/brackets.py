@@ -107,7 +107,7 @@ def _bracket(
     )  # fmt: skip
     cut = Cut(
         name, flat.blank, corner.place, f"away from the {_partner(held)}, {looks(hinge, way)}",
-        sheet, swings, flat.side_view,
+        sheet, swings, flat.side_view, flat.slabs,
     )  # fmt: skip
     edge = boss(fixing, sheet.thickness)
     return Angle(cut, fixing, length, rise, metal, flat.row, flat.pitch, edge, -leg[0].start[1])

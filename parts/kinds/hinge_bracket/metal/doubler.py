@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import cos, degrees, radians, sin, tau
 
 from parts.kinds.hinge_bracket.metal.flat import looks, loop_seen, lying, seen
-from parts.kinds.hinge_bracket.metal.given import Angle, ArmShape, Cut, Hinge
+from parts.kinds.hinge_bracket.metal.given import Angle, ArmShape, Cut, Hinge, Slab
 from parts.kinds.hinge_bracket.metal.pad import lid_face
 from parts.kinds.hinge_bracket.metal.rules import OUTER_ROUND, rule
 from parts.kinds.hinge_bracket.metal.sheets import NoPiece, Sheet
@@ -109,9 +109,11 @@ def doubler(
         )
     plugs = tuple(_plugs(hinge, sheet, about, radii, loop))
     blank = Blank(sheet.thickness, loop_seen(loop, way), plugs, (), seen(base, way))
+    ends = way * shape.thickness / 2, way * (shape.thickness / 2 + sheet.thickness)
     return Cut(
         NAME, blank, lying(hinge, way, way * shape.thickness / 2),
         f"away from the arm, {looks(hinge, way)}", sheet, True, (loop,),
+        (Slab(min(ends), max(ends), loop),),
     )  # fmt: skip
 
 

@@ -225,12 +225,31 @@ class Mount:
     bracket_way: Way
 
 
+@dataclass(frozen=True, slots=True)
+class Slab:
+    """Metal between two planes square to the pivot's axis, at w `low` and `high`, and within an
+    outline of the section (anticlockwise)."""
+
+    low: float
+    high: float
+    outline: Loop
+
+    def beside(self, other: Slab) -> float:
+        """How far apart two lie along the axis; 0 where they overlap.
+
+        >>> Slab(-3, 3, ()).beside(Slab(4.5, 9, ())), Slab(-3, 3, ()).beside(Slab(2, 9, ()))
+        (1.5, 0.0)
+        """
+        return max(0.0, other.low - self.high, self.low - other.high)
+
+
 @dataclass(frozen=True, eq=False)
 class Cut:
     """One blank, named, at its place on the vehicle with the lid shut.
 
     `faces` says what the drawn face of the base looks at. `swings` tells that it moves with the
-    lid. `side_view` are closed outlines in the section (u, v) that hold all of its metal.
+    lid. `side_view` are closed outlines in the section (u, v) that hold all of its metal; `slabs`
+    hold it too, told apart along the pivot's axis.
     """
 
     name: str
@@ -240,6 +259,7 @@ class Cut:
     sheet: Sheet
     swings: bool
     side_view: tuple[Loop, ...]
+    slabs: tuple[Slab, ...]
 
 
 @dataclass(frozen=True, eq=False)

@@ -87,7 +87,7 @@ def lid_pad(hinge: Hinge, shape: ArmShape, sheet: Sheet, sizes: PadSizes) -> Ang
     flat = folded_angle(corner, sheet, Foot(length, sizes.lid, "along"), leg, holes, NAME)
     cut = Cut(
         NAME, flat.blank, corner.place, f"away from the arm, {looks(hinge, hinge.pad_way)}", sheet,
-        True, flat.side_view,
+        True, flat.side_view, flat.slabs,
     )  # fmt: skip
     return Angle(
         cut, sizes.lid, length, sizes.leg, 0.0, flat.row, flat.pitch,
