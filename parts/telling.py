@@ -13,6 +13,7 @@ from parts.trade.screening import Screen
 WIDTH = 96
 COLUMNS = 100  # that figures and tables may reach to
 HEAD = 9  # letters of a table's head before it goes on in the line below
+MOST_NOTE = 40  # letters of a note beside its row; longer ones stand below it
 LEAST_ROOM = 24  # letters of a figure's source on one line, however long its name
 FEW = 4  # figures of a piece that are told in one line
 UNCHECKED = 0.005  # share of a reading that the others check, below which it is shown as none
@@ -168,10 +169,10 @@ def _screens(screens: Sequence[Screen]) -> Iterator[str]:
     for screen, (words, load) in zip(screens, notes, strict=True):
         mark = f" ({loads[load]})" if load else ""
         row = (
-            f"      {screen.name:<{wide}}{screen.found:9.1f} {_limit(screen)} {screen.limit:8.1f} "
+            f"      {screen.name:<{wide}} {screen.found:7.1f} {_limit(screen)} {screen.limit:7.1f} "
             f"{screen.unit:<4} reserve {min(screen.reserve, 99.99):5.2f}{mark}"
         )
-        yield row + ("   least" if screen is least and len(screens) > 1 else "")
+        yield row + (" least" if screen is least and len(screens) > 1 else "")
         if words:
             yield from _folded(words, "          ")
 
@@ -204,21 +205,25 @@ def _table(title: str, table: Table) -> Iterator[str]:
     columns = []
     for number, head in enumerate(table.columns):
         above = wrap(head, HEAD, break_long_words=False)
-        above += [table.unit_of[number]] if table.units else []
+        above += [table.unit_of[number]] if any(table.units) else []
         columns.append((above, [table.cell(row, number) for row in rows]))
-    names, notes = [name for name, _ in table.rows], [*table.notes] if table.noted else []
+    names, notes = [name for name, _ in table.rows], [*table.notes] if any(table.notes) else []
     first, last = max(map(len, names)), max(map(len, [table.noted, *notes]))
-    groups = _side_by_side(columns, COLUMNS - first - last - 6)
+    below = last > MOST_NOTE
+    groups = _side_by_side(columns, COLUMNS - first - 6 - (0 if below else last))
     for number, group in enumerate(groups):
         if number:
             yield ""
-        if notes and group is groups[-1]:
+        ending = notes if group is groups[-1] else []
+        if ending and not below:
             group = [*group, ([table.noted], notes)]
         high = max(len(above) for above, _ in group)
         stacks = [_stacked([], names, high, "<")]
         stacks += [_stacked(*column, high, "<" if column[1] is notes else ">") for column in group]
-        for cells in zip(*stacks, strict=True):
+        for line, cells in enumerate(zip(*stacks, strict=True), -high):
             yield f"    {'  '.join(cells)}".rstrip()
+            if below and ending and line >= 0 and ending[line]:
+                yield from _folded(ending[line], " " * 8)
 
 
 def _stacked(head: Sequence[str], cells: Sequence[str], high: int, way: str) -> list[str]:

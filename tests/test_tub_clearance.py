@@ -342,6 +342,17 @@ def test_what_is_left_out_is_sized_to_the_wishes_and_no_larger(axle: str, hand: 
     assert near.least["disc"].clearance < 25
 
 
+def test_a_band_left_out_keeps_the_floors_off_the_tyre_too() -> None:
+    wanted = {"crown_clearance": 10, "floor_clearance": 40, "band_radius": None}
+    of = tub(hand="right", **wanted, right=SIDE)
+    found = sweeps_of(of).least["floor"]
+    assert found.clearance - found.may_miss >= 40 - 0.05
+    smaller = {**wanted, "band_radius": of.room.path.radius - 1}
+    again = sweeps_of(tub(hand="right", **smaller, right=SIDE))
+    assert again.least["floor"].clearance < 40
+    assert again.least["band"].clearance > 10
+
+
 def test_a_front_axle_is_swept_through_its_lock_too() -> None:
     pins = [Kingpin((-5.0, s * 690.0, 200.0), (15.0, s * 650.0, 460.0)) for s in (-1, 1)]
     axle = Steered(tubs.axle_of("straight"), *pins)

@@ -84,17 +84,25 @@ def band_circle(
 
 
 def least_radius(
-    room: Room, shape: Shape, wheel: Wheel, motion: Motion, wish: float
+    room: Room, shape: Shape, wheel: Wheel, motion: Motion, crown: float, floor_wish: float
 ) -> float | None:
     """The least inside radius of the band, by whole millimetres from the room's own, with which
-    the tyre keeps the wish over all travel; None where none near it does."""
+    the tyre keeps both wishes over all travel: to the band, and to the floors that end where it
+    stands. None where none near it keeps that to the band."""
     path, bare = room.path, _bare(room)
 
-    def surfaces(by: float) -> tuple[Surface, ...]:
-        return bare.shaped(shape(path.center, path.radius + by), bare.disc_face).surfaces["band"]
+    def told(name: str) -> Callable[[float], tuple[Surface, ...]]:
+        def surfaces(by: float) -> tuple[Surface, ...]:
+            shaped = bare.shaped(shape(path.center, path.radius + by), bare.disc_face)
+            return shaped.surfaces[name]
 
-    by = _least_change(surfaces, wheel, motion, wish)
-    return None if by is None else path.radius + by
+        return surfaces
+
+    by = _least_change(told("band"), wheel, motion, crown)
+    if by is None:
+        return None
+    back = _least_change(told("floor"), wheel, motion, floor_wish)
+    return path.radius + max(by, by if back is None else back)
 
 
 def greatest_disc(room: Room, wheel: Wheel, motion: Motion, wish: float) -> float | None:

@@ -135,7 +135,9 @@ def _room(
         _rail(side, local), arch, others,
     )  # fmt: skip
     if config.band_radius is None:
-        least = least_radius(room, shape, wheel, motion, config.crown_clearance)
+        least = least_radius(
+            room, shape, wheel, motion, config.crown_clearance, config.floor_clearance
+        )
         if least is not None:
             room = room.shaped(shape((p, q), least), disc)
     if config.disc_face is None:
