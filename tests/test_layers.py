@@ -42,13 +42,14 @@ ONE_DOOR = {
     "OCP": ("solid/",),
     "ezdxf": ("writers/dxf",),
     "reportlab": ("paper/pdf.py",),
+    "jinja2": ("writers/job_sheet",),
     "pypdf": ("proof/pdf.py",),
     "ocp_vscode": ("view.py",),
     "pydantic": ("job/", "kinds/"),
     "click": ("__main__.py",),
 }
 HEAVY = (
-    "cadquery", "OCP", "ezdxf", "reportlab", "pypdf", "shapely", "scipy", "vtkmodules",
+    "cadquery", "OCP", "ezdxf", "jinja2", "reportlab", "pypdf", "shapely", "scipy", "vtkmodules",
     "matplotlib",
 )  # fmt: skip
 

@@ -69,7 +69,9 @@ def test_each_writer_names_its_files_by_the_piece(tmp_path: Path) -> None:
     endings = [".step", ".dxf", "-marked.dxf", ".py", "-template.pdf"]
     own = [stem + ending for ending in endings]
     together = "trial-l_bracket-on_vehicle.step"
-    assert [path.name for path in paths] == [own[0], together, *own[1:], "figures.json"]
+    of_part = ["trial-l_bracket-cut_list.csv", "trial-l_bracket-job_sheet.html"]
+    names = [own[0], together, *own[1:], *of_part, "figures.json"]
+    assert [path.name for path in paths] == names
     assert sorted(paths) == sorted(tmp_path.iterdir())
 
 
@@ -86,14 +88,14 @@ for turn in range(2):
 
 def test_the_same_part_gives_the_same_bytes_in_one_process_and_in_two(tmp_path: Path) -> None:
     lines = run(HASHES, PYTHONHASHSEED="1", TZ="UTC").splitlines()
-    assert len(lines) == 14  # nothing else on stdout: the kernel keeps quiet
-    assert lines[:7] == lines[7:]
+    assert len(lines) == 18  # nothing else on stdout: the kernel keeps quiet
+    assert lines[:9] == lines[9:]
     again = run(HASHES, PYTHONHASHSEED="4", TZ="Asia/Tokyo").splitlines()
     assert again == lines
     here = [
         hashlib.sha256(path.read_bytes()).hexdigest() for path in written(named("box"), tmp_path)
     ]
-    assert here == [line.split()[1] for line in lines[:7]]
+    assert here == [line.split()[1] for line in lines[:9]]
 
 
 # --- STEP -------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ its own cylinders; the script is run. See `prove`.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from parts.part import Part
 from parts.proof.drawing import Drawing
 from parts.proof.flats import check_dxf
+from parts.proof.job_sheets import check_cut_list, check_job_sheet
 from parts.proof.ledger import Disagreement, Ledger
 from parts.proof.numbers import check_figures
 from parts.proof.placed import check_set
@@ -25,6 +26,8 @@ from parts.proof.templates import check_template
 
 if TYPE_CHECKING:
     from parts.solid.read import ShapeFacts
+
+WHOLE = (".step", ".dxf", ".py", ".pdf", ".csv", ".html", "figures.json")
 
 __all__ = ["Check", "Disagreement", "Proof", "ProofFailed", "prove"]
 
@@ -117,6 +120,9 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
     together = f"{part.stem_of('on_vehicle')}.step"
     if together in names:
         check_set(folder / together, part, opened(together))
+    for name, check in _of_part(part, folder, names):
+        if name in names:
+            check(opened(name))
     if "figures.json" in names:
         ledger = opened("figures.json")
         check_figures(folder / "figures.json", part, drawings, centers, ledger)
@@ -127,6 +133,22 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
         tuple(check for ledger in ledgers for check in _checks(ledger)),
         {name: _sha256(folder / name) for name in sorted(names)},
     )
+
+
+def _of_part(
+    part: Part, folder: Path, names: Collection[str]
+) -> Iterator[tuple[str, Callable[[Ledger], None]]]:
+    """The papers of the part as a whole, and what reads them back."""
+    page = f"{part.stem_of('job_sheet')}.html"
+    yield page, lambda ledger: check_job_sheet(folder / page, part, _to_be(names), ledger)
+    table = f"{part.stem_of('cut_list')}.csv"
+    yield table, lambda ledger: check_cut_list(folder / table, part, ledger)
+
+
+def _to_be(names: Collection[str]) -> set[str] | None:
+    """The files of the folder once it is proved; None where only some writers wrote."""
+    whole = all(any(name.endswith(ending) for name in names) for ending in WHOLE)
+    return {*names, "proof.json"} if whole else None
 
 
 def _checks(ledger: Ledger) -> Iterable[Check]:

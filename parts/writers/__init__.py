@@ -12,7 +12,9 @@ from typing import Protocol, cast
 from parts.part import Part
 from parts.tables import UnknownName
 
-WRITERS = ("step", "on_vehicle", "dxf", "script", "templates", "figures")  # in the order they run
+WRITERS = (
+    "step", "on_vehicle", "dxf", "script", "templates", "cut_list", "job_sheet", "figures",
+)  # fmt: skip; in the order they run
 
 
 class Writer(Protocol):

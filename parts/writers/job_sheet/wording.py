@@ -1,0 +1,76 @@
+"""How numbers, names and checks are said on paper to somebody who has never seen the tool."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from parts.part import Piece
+from parts.report import Figure, digits
+
+HANDS = ("right", "left")
+UNITS = {"deg": "°", "mm2": "mm²", "mm3": "mm³", "N m": "N·m"}
+SAME = 1e-6  # share of a limit by which a value may miss it and still be at it
+
+
+def unit_words(unit: str) -> str:
+    """A unit as it is printed.
+
+    >>> unit_words("deg"), unit_words("mm")
+    ('°', 'mm')
+    """
+    return UNITS.get(unit, unit)
+
+
+def value_words(figure: Figure) -> str:
+    """A figure's value with its ±, no unit.
+
+    >>> value_words(Figure("turn angle", 95.99, "deg", plus_minus=0.42))
+    '95.99 ± 0.42'
+    """
+    spread = "" if figure.plus_minus is None else f" ± {digits(figure.plus_minus, figure.unit)}"
+    return digits(figure.value, figure.unit) + spread
+
+
+def name_words(name: str) -> str:
+    """A name from a job file as words.
+
+    >>> name_words("rear_mount")
+    'rear mount'
+    """
+    return " ".join(name.replace("_", " ").split())
+
+
+def piece_words(piece: Piece) -> str:
+    """A piece by its hand and name."""
+    return f"{piece.hand} {name_words(piece.name)}".strip()
+
+
+def hand_of(name: str) -> tuple[str, str]:
+    """The hand that a name begins with, or "", and the rest of it.
+
+    >>> hand_of("left: band inside radius"), hand_of("tyre: width")
+    (('left', 'band inside radius'), ('', 'tyre: width'))
+    """
+    hand, _, rest = name.partition(": ")
+    return (hand, rest) if hand in HANDS else ("", name)
+
+
+def limit_words(found: float, limit: float, holds: bool) -> str:
+    """What the limit of a check is: the most or the least that holds.
+
+    >>> limit_words(700, 27500, True), limit_words(12, 16.5, False), limit_words(16.5, 16.5, True)
+    ('at most', 'at least', 'limit')
+    """
+    if abs(found - limit) <= SAME * abs(limit):
+        return "limit"
+    return "at most" if (found < limit) == holds else "at least"
+
+
+def assumed(notes: Iterable[str]) -> tuple[str, ...]:
+    """What the notes of checks say is assumed, each once.
+
+    >>> assumed(["arm 42 mm", "cut 34 mm deep; assumed: 424 N on the pivot, slam factor 2"])
+    ('424 N on the pivot, slam factor 2',)
+    """
+    words = (note.partition("assumed: ")[2] for note in notes)
+    return tuple(dict.fromkeys(word for word in words if word))
