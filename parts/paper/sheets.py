@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from parts.paper.page import (
     FAINT,
     HAIR,
-    Anchor,
     Mark,
     Page,
     Pen,
@@ -119,10 +118,28 @@ def _foot(page: Page, drawing: Drawing, setting: Setting, laid: Plan, number: in
     begin = left + width_of(tile.name, 5.0, bold=True) + 3
     map_wide = _map(page, drawing, laid, tile, (right, MARGIN + 1.0), FOOT - 3.0)
     room = right - map_wide - 3 - begin
-    page.add(fitted(f"{drawing.title}, {sheets}", (begin, MARGIN + 11.8), 3.5, room, bold=True))
-    page.add(fitted(drawing.facts, (begin, MARGIN + 7.6), 2.5, room))
-    page.add(fitted(_print_words(setting), (left + 118, MARGIN + 1.5), 2.5,
-                    right - map_wide - 3 - left - 118))  # fmt: skip
+    page.add(fitted(f"{drawing.title}, {sheets}", (begin, MARGIN + 12.2), 3.5, room, bold=True))
+    for line, words in enumerate(_in_lines(drawing.facts, 2.2, room, 2)):
+        page.add(fitted(words, (begin, MARGIN + 8.6 - 3.2 * line), 2.2, room))
+    words, bar = _print_words(setting), width_of("100 mm", 2.5) + 6
+    above = MARGIN + FOOT + BAR * setting.stretch[1] + bar
+    if width_of(words, 2.5) <= laid.height - MARGIN - above:  # beside the bar that stands up
+        page.words(words, (MARGIN + 3.5, above), 2.5, angle_deg=90.0)
+    else:
+        beside = left + BAR * setting.stretch[0] + bar
+        page.add(fitted(words, (beside, MARGIN + 1.5), 2.5, right - map_wide - 3 - beside))
+
+
+def _in_lines(text: str, height: float, room: float, most: int) -> list[str]:
+    """The words in lines no longer than the room; the last of so many holds what is left."""
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and width_of(longer, height) > room and len(lines) < most:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _print_words(setting: Setting) -> str:
@@ -134,11 +151,12 @@ def _print_words(setting: Setting) -> str:
 
 
 def fitted(
-    text: str, at: Point, height: float, room: float, bold: bool = False, anchor: Anchor = "left"
+    text: str, at: Point, height: float, room: float, bold: bool = False, angle_deg: float = 0.0
 ) -> Words:
     """Words made smaller where their place is too short for them."""
     long = width_of(text, height, bold)
-    return Words(text, at, height if long <= room else height * room / long, anchor, bold=bold)
+    fits = height if long <= room else height * room / long
+    return Words(text, at, fits, angle_deg=angle_deg, bold=bold)
 
 
 def _map(page: Page, drawing: Drawing, laid: Plan, tile: Tile, corner: Point, high: float) -> float:

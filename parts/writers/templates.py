@@ -9,6 +9,7 @@ paper model, get a file each.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import cos, radians, sin
 from pathlib import Path
 
@@ -84,14 +85,29 @@ def sketched(part: Part, sketch: Sketch) -> Drawing:
     """A sketch with the names of its points, and of its shapes where they begin."""
     marks: list[Mark] = [Stroke(one.curves, ROLES[one.role], one.closed) for one in sketch.shapes]
     drawn = [curve for shape in sketch.shapes for curve in shape.curves]
+    names: list[Words] = []
     for name, (x, y) in sketch.points:
         marks += _cross((x, y), PUNCH + 2)
-        marks.append(Words(name, (x + PUNCH, y + PUNCH), SMALL))
+        names.append(_beside(Words(name, (x + PUNCH, y + PUNCH), SMALL), names))
     for shape in sketch.shapes:
         x, y = shape.curves[0].at(0.5)
-        marks.append(Words(shape.name, (x + 1, y + 1), SMALL, grey=0.35))
+        names.append(_beside(Words(shape.name, (x + 1, y + 1), SMALL, grey=0.35), names))
+    marks += names
     facts = f"{sketch.note}; across: {sketch.across}, up: {sketch.up}".removeprefix("; ")
     return Drawing(f"{part.job}, {part.name}, {sketch.title}", facts, tuple(marks), (tuple(drawn),))
+
+
+def _beside(words: Words, others: list[Words]) -> Words:
+    """The words, lifted above any that they would run into."""
+
+    def meets(one: Words, other: Words) -> bool:
+        (x, y), (u, v) = one.at, other.at
+        apart = max(u - x - pdf.width(one.text, SMALL), x - u - pdf.width(other.text, SMALL))
+        return abs(y - v) < 1.5 * SMALL and apart < SMALL
+
+    while any(meets(words, other) for other in others):
+        words = replace(words, at=(words.at[0], words.at[1] + 0.5 * SMALL))
+    return words
 
 
 def _cross(at: Point, reach: float) -> list[Stroke]:
