@@ -165,7 +165,7 @@ def design(net: Network, at: Floats) -> Floats:
     rows[..., each, net.start, :] = unit
     rows[..., each, net.end, :] = -unit
     rows[..., np.arange(count, len(net.value)), net.owner, net.axis] = 1
-    return rows.reshape(*at.shape[:-2], len(net.value), -1) / net.sigma[:, None]
+    return rows.reshape(*at.shape[:-2], len(net.value), 3 * len(net.names)) / net.sigma[:, None]
 
 
 def settle(net: Network, at: Floats, use: Mask, turns: int = 200) -> Fit:
