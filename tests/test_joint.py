@@ -1,8 +1,9 @@
 """A joint in its fork, its bolt and the tab's outline, against geometry done another way."""
 
 from itertools import pairwise
-from math import asin, cos, hypot, pi, radians, sin
+from math import acos, asin, atan2, cos, degrees, hypot, pi, radians, sin, sqrt
 
+import numpy as np
 import pytest
 from scipy.optimize import brentq
 from shapely import affinity
@@ -13,20 +14,24 @@ from parts.sheet.curve import Line, arc, distance
 from parts.sheet.loop import area, self_meetings
 from parts.trade.bolts import bolt
 from parts.trade.fork import (
-    Joint,
     bolt_fit_screens,
     bolt_length,
-    head_screen,
     plain_shank,
     play,
     play_screens,
     shrink_spacer,
     spacer_length,
     thread_screens,
-    tilt_limit_deg,
-    tilt_screen,
-    tilt_to_plates_deg,
     twin,
+)
+from parts.trade.joint import (
+    Joint,
+    fork_limit_deg,
+    head_screens,
+    lean_limit_deg,
+    shank_to_tube,
+    tilt_limit,
+    tilt_screen,
 )
 from parts.trade.tab_outline import (
     arc_of_holes,
@@ -37,7 +42,7 @@ from parts.trade.tab_outline import (
     tab_outline,
 )
 
-ROD_END = Joint(bore=16, ball_width=21, body_width=15, head_diameter=42)
+ROD_END = Joint(bore=16, ball_width=21, body_width=15, head_diameter=42, shank=22)
 
 
 @pytest.mark.parametrize("gap", [15.0, 21.0, 30.0, 37.0, 44.0])
@@ -46,27 +51,68 @@ def test_the_tilt_is_where_the_heads_corner_meets_the_plate(gap):
         return 7.5 * cos(angle) + 21 * sin(angle) - gap / 2
 
     expected = brentq(over, 0, 1.2) if gap > 15 else 0.0
-    assert radians(tilt_to_plates_deg(ROD_END, gap)) == pytest.approx(expected, abs=1e-9)
+    assert radians(fork_limit_deg(7.5, 21, gap)) == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize("width", [3.0, 7.5, 10.0])
+@pytest.mark.parametrize("reach", [4.0, 21.0])
+@pytest.mark.parametrize("over", [0.01, 1.0, 3.0])
+def test_the_fork_limit_is_the_first_angle_at_which_the_head_touches(width, reach, over):
+    gap = 2 * (width + over)
+
+    def spare(angle):
+        return gap / 2 - width * cos(angle) - reach * sin(angle)
+
+    angles = np.radians(np.arange(0, 90, 0.001))
+    touching = [a for a in angles if spare(a) < 0]
+    first = degrees(touching[0]) if touching else 90.0
+    assert fork_limit_deg(width, reach, gap) == pytest.approx(first, abs=0.0011)
+
+
+def test_the_demo_joint_tilts_as_its_spacers_allow():
+    # by hand: hypot(7.5, 21) = 22.299; atan(21/7.5) = 70.346; acos(18.5/22.299) = 33.939
+    found = tilt_limit(ROD_END, 37)
+    assert found.angle_deg == pytest.approx(70.346 - 33.939, abs=0.002)
+    assert found.by == "its head against the plates"
+    # without spacers: usual 5 to 9 degrees (common practice). By hand acos(10.5/22.299) = 61.909
+    bare = tilt_limit(ROD_END, 21)
+    assert bare.angle_deg == pytest.approx(70.346 - 61.909, abs=0.002)
+    # the shank (22 across) against plates that reach 26: hypot(11, 26), as above
+    lean = degrees(atan2(26, 11) - acos(18.5 / sqrt(11**2 + 26**2)))
+    assert lean_limit_deg(ROD_END, 37, 26) == pytest.approx(lean)
+    assert lean_limit_deg(Joint(16, 21, 15, 42), 37, 26) == 90
 
 
 def test_a_wide_fork_never_stops_the_head():
-    assert tilt_to_plates_deg(ROD_END, 2 * hypot(7.5, 21) + 0.01) is None
+    assert fork_limit_deg(7.5, 21, 2 * hypot(7.5, 21) + 0.01) == 90
     with pytest.raises(ValueError, match="give the tilt that its maker allows"):
-        tilt_limit_deg(ROD_END, 50)
-    own = Joint(16, 21, 15, 42, tilt_limit_deg=17)
-    assert tilt_limit_deg(own, 50) == (17, "the joint")
+        tilt_limit(ROD_END, 50)
+    own = tilt_limit(Joint(16, 21, 15, 42, tilt_limit_deg=17), 50)
+    assert (own.angle_deg, own.by) == (17, "the joint's own limit")
 
 
-def test_a_body_wider_than_the_gap_is_refused():
-    with pytest.raises(ValueError, match="body is 15 mm wide"):
-        tilt_to_plates_deg(ROD_END, 14)
+@pytest.mark.parametrize(
+    ("act", "words"),
+    [
+        (lambda: tilt_limit(ROD_END, 20), "ball 21 wide does not go between plates 20"),
+        (lambda: fork_limit_deg(7.5, 21, 14), "15 wide does not go between plates 14"),
+        (lambda: lean_limit_deg(Joint(16, 21, 15, 42, shank=40), 37, 26),
+         "40 wide does not go between"),
+        (lambda: Joint(16, 15, 21, 42), "ball must be the wider"),
+        (lambda: Joint(16, 21, 15, 0), "joint's head diameter is 0"),
+        (lambda: Joint(16, 21, 15, 42, shank=-1), "joint's shank is -1"),
+    ],
+)  # fmt: skip
+def test_a_joint_that_does_not_go_in_is_refused(act, words):
+    with pytest.raises(ValueError, match=words):
+        act()
 
 
 def test_without_spacers_the_plates_stop_it_long_before_the_joint():
     # ball 21 in a gap of 21.5: 7.5 cos a + 21 sin a = 10.75 at 9.17 degrees
     narrow = tilt_screen(12, Joint(16, 21, 15, 42, tilt_limit_deg=17), 21.5)
     assert narrow.limit == pytest.approx(9.17, abs=0.005)
-    assert narrow.note == "the plates stop it" and not narrow.holds
+    assert narrow.note == "its head against the plates" and not narrow.holds
     assert 7.5 * cos(radians(9.17)) + 21 * sin(radians(9.17)) == pytest.approx(10.75, abs=2e-3)
 
 
@@ -99,9 +145,19 @@ def test_the_welding_spacer_is_longer_than_the_gap():
     assert found.least < found.length < found.most
 
 
-def test_the_head_clears_the_tube_and_the_weld():
-    assert head_screen(31, ROD_END, 5).holds  # 21 + 5 + 5
-    assert not head_screen(30.9, ROD_END, 5).holds
+def test_the_head_clears_the_tube_by_radius_weld_and_room():
+    # 42 / 2 + 4 + 5 = 30, 26.8 / 2 + 4 + 5 = 22.4 (common practice: 5 of room)
+    head, head_of_bolt = head_screens(28, ROD_END, 4, bolt_corner=26.8)
+    assert (head.limit, head_of_bolt.limit) == pytest.approx((30, 22.4))
+    assert not head.holds and head_of_bolt.holds
+    assert [screen.holds for screen in head_screens(31, ROD_END, 5)] == [True]  # 21 + 5 + 5
+    assert [screen.holds for screen in head_screens(30.9, ROD_END, 5)] == [False]
+
+
+def test_a_shank_that_points_at_the_tube_comes_near_it():
+    # a 3-4-5 triangle: 100 from the tube's axis at asin 0.6 passes it at 60
+    assert shank_to_tube(100, 76, 22, degrees(asin(0.6))) == pytest.approx(60 - 38 - 11)
+    assert shank_to_tube(100, 76, 22, 150) == pytest.approx(100 - 38 - 11)  # points away
 
 
 @pytest.mark.parametrize(

@@ -40,14 +40,10 @@ from parts.trade.axle import (
 from parts.trade.links import (
     Bolts,
     Car,
-    Joint,
     anti_words,
     charts,
     figures,
-    fork_limit_deg,
-    head_room,
     joint_tilts,
-    lean_limit_deg,
     level_bolts,
     link_geometry,
     link_pairs,
@@ -55,9 +51,7 @@ from parts.trade.links import (
     over_bump,
     over_roll,
     plan_centre,
-    shank_to_tube,
     swept,
-    tilt_limit,
 )
 
 RIDE = Travels("ride", 0.0, 0.0)
@@ -320,64 +314,6 @@ def test_a_car_that_cannot_be_is_refused(wrong, words: str) -> None:
     usual = {"mass_kg": 1420, "share": 0.46, "wheelbase": 2700, "mass_height": 560}
     with pytest.raises(ValueError, match=words):
         Car(**(usual | {"loaded_radius": 331} | wrong))
-
-
-# Joints
-
-
-@pytest.mark.parametrize("width", [3.0, 7.5, 10.0])
-@pytest.mark.parametrize("reach", [4.0, 21.0])
-@pytest.mark.parametrize("over", [0.01, 1.0, 3.0])
-def test_the_fork_limit_is_the_first_angle_at_which_the_head_touches(
-    width: float, reach: float, over: float
-) -> None:
-    gap = 2 * (width + over)
-
-    def spare(angle: float) -> float:
-        return gap / 2 - width * cos(angle) - reach * sin(angle)
-
-    angles = np.radians(np.arange(0, 90, 0.001))
-    touching = [a for a in angles if spare(a) < 0]
-    first = degrees(touching[0]) if touching else 90.0
-    assert fork_limit_deg(width, reach, gap) == pytest.approx(first, abs=0.0011)
-
-
-def test_the_demo_joint_tilts_as_its_spacers_allow() -> None:
-    # by hand: hypot(7.5, 21) = 22.299; atan(21/7.5) = 70.346; acos(18.5/22.299) = 33.939
-    found = tilt_limit(Joint(21, 15, 42, 22), 37)
-    assert found.angle_deg == pytest.approx(70.346 - 33.939, abs=0.002)
-    assert found.by == "its head against the cheeks"
-    # without spacers: usual 5 to 9 degrees (common practice). By hand acos(10.5/22.299) = 61.909
-    bare = tilt_limit(Joint(21, 15, 42, 22), 21)
-    assert bare.angle_deg == pytest.approx(70.346 - 61.909, abs=0.002)
-    # the shank (22 across) against cheeks that reach 26: hypot(11, 26), as above
-    lean = degrees(atan2(26, 11) - acos(18.5 / sqrt(11**2 + 26**2)))
-    assert lean_limit_deg(Joint(21, 15, 42, 22), 37, 26) == pytest.approx(lean)
-
-
-@pytest.mark.parametrize(
-    ("act", "words"),
-    [
-        (lambda: tilt_limit(Joint(21, 15, 42, 22), 20), "ball 21 wide does not go between .* 20"),
-        (lambda: lean_limit_deg(Joint(21, 15, 42, 40), 37, 26), "40 wide does not go between"),
-        (lambda: Joint(15, 21, 42, 22), "ball must be the wider"),
-        (lambda: Joint(21, 15, 0, 22), "joint's head is 0"),
-    ],
-)
-def test_a_joint_that_does_not_go_in_is_refused(act, words: str) -> None:
-    with pytest.raises(ValueError, match=words):
-        act()
-
-
-def test_the_head_clears_the_tube_by_radius_weld_and_room() -> None:
-    # 42 / 2 + 4 + 5 = 30, 26.8 / 2 + 4 + 5 = 22.4 (common practice: 5 of room)
-    head, bolt = head_room(28, Joint(21, 15, 42, 22), 4, bolt_corner=26.8)
-    assert (head.limit, bolt.limit) == pytest.approx((30, 22.4))
-    assert not head.holds
-    assert bolt.holds
-    # a 3-4-5 triangle: 100 from the tube's axis at asin 0.6 passes it at 60
-    assert shank_to_tube(100, 76, 22, degrees(asin(0.6))) == pytest.approx(60 - 38 - 11)
-    assert shank_to_tube(100, 76, 22, 150) == pytest.approx(100 - 38 - 11)  # points away
 
 
 # Tilt over the travel

@@ -10,17 +10,20 @@ from parts.job import JobError, Problem, read_job
 from parts.job.solving import spots_of
 from parts.job.starter import starter
 
-KINDS = ("bumper_mount", "wheel_tub")
+KINDS = ("bumper_mount", "link_tab", "wheel_tub")
 HEADER = re.compile(r"#?\[+([\w.]+)\]+$")
 KEY = re.compile(r"#(\w+) = ")
 # keys of which one goes instead of another, as their descriptions say
 INSTEAD = {
     "k": "allowance_90", "allowance_90": "k", "back_space": "offset",
-    "point": "corners", "corners": "point",
+    "point": "corners", "corners": "point", "link": "hole", "from_axis": "hole",
 }  # fmt: skip
 
 
-POINTED = ("face", "keep_clear", "body_side] points", "links", "arms", "swing", "kingpins")
+POINTED = (
+    "face", "keep_clear", "body_side] points", "links", "arms", "swing", "kingpins", "axis",
+    "springs", "bump_stops",
+)  # fmt: skip
 
 
 def sections(text: str) -> Iterator[tuple[int, int]]:

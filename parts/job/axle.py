@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from parts.job.car import CarConfig
 from parts.kinds.fields import (
     COORDINATE_SCHEMA,
     Angle,
@@ -136,6 +137,19 @@ class ArmConfig(Config):
     )
 
 
+class KingpinsConfig(Config):
+    """What each front wheel steers about: two points of its axis on each side."""
+
+    left: Pair = Field(
+        description="Two points of the left steering axis: lower and upper ball joint.",
+        examples=[["LKL", "LKU"]],
+    )
+    right: Pair = Field(
+        description="Two points of the right steering axis: lower and upper ball joint.",
+        examples=[["RKL", "RKU"]],
+    )
+
+
 class PoseConfig(Config):
     """A pose of your own, besides the usual ones."""
 
@@ -215,9 +229,25 @@ class AxleConfig(Config):
         description="Front axle: steering angle at full lock, either way.",
         examples=[0],
     )
-    kingpins: ArmConfig | None = Field(
+    kingpins: KingpinsConfig | None = Field(
         default=None,
         description="Front axle: two points of each steering axis, lower and upper ball joint.",
+    )
+    springs: dict[OneLine, Pair] = Field(
+        default={},
+        description="Live axle: each spring by its two points, [on the chassis, on the axle], for "
+        "the links' forces. Leave out where they stand upright over the axle's line.",
+        examples=[{"left spring": ["LSC", "LSA"], "right spring": ["RSC", "RSA"]}],
+    )
+    bump_stops: dict[OneLine, Pair] = Field(
+        default={},
+        description="Live axle: each bump stop in the same way, where it does not stand beside "
+        "its spring.",
+        examples=[{"left stop": ["LBC", "LBA"], "right stop": ["RBC", "RBA"]}],
+    )
+    car: CarConfig | None = Field(
+        default=None,
+        description="The car, for the forces in the links: only a link tab asks for it.",
     )
     poses: tuple[PoseConfig, ...] = Field(
         default=(), description="Poses of your own to be looked at besides the usual ones."

@@ -1,31 +1,18 @@
-"""A link's joint between two tabs: how far it tilts, what lies round it, the bolt through it."""
+"""The fork round a link's joint: its gap and spacers, and the bolt through it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import acos, atan2, degrees, hypot
 from typing import Literal
 
 from parts.tables import Row, find, rows
 from parts.trade.bolts import Bolt
-from parts.trade.reserve import at_least, at_most
-from parts.trade.screening import Screen
+from parts.trade.joint import Joint
+from parts.trade.reserve import Screen, at_least, at_most
 
 PLAY = {"ball": "play of a steel ball", "bush": "play of a bush sleeve"}
 TWIN = 1.0  # mm; sizes of the other system nearer than this are taken for each other
-
-
-@dataclass(frozen=True, slots=True)
-class Joint:
-    """A rod end or bush: hole through the ball, width of the ball (or sleeve) that is clamped,
-    width of the body round it, outside of the head, and the tilt its maker allows."""
-
-    bore: float
-    ball_width: float
-    body_width: float
-    head_diameter: float
-    tilt_limit_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,55 +23,6 @@ class ShrinkSpacer:
     least: float
     most: float
     source: str
-
-
-def tilt_to_plates_deg(joint: Joint, gap: float) -> float | None:
-    """Tilt at which the head's edge comes to a plate of the fork; None where it never does.
-
-    The largest angle with w cos + r sin <= gap / 2, w half the body's width and r the head's
-    radius: atan2(r, w) - acos(gap / 2 / hypot(w, r)).
-
-    A body 15 wide with a head of 42 in a gap of 37 (7.5 cos 36.4 + 21 sin 36.4 = 18.5):
-
-    >>> round(tilt_to_plates_deg(Joint(16, 21, 15, 42), 37), 1)
-    36.4
-
-    Raises ValueError where the body does not go into the gap at all.
-    """
-    half, radius = joint.body_width / 2, joint.head_diameter / 2
-    if gap < joint.body_width:
-        raise ValueError(
-            f"a gap of {gap:g} mm; the joint's body is {joint.body_width:g} mm wide: widen the "
-            "fork or take a narrower joint"
-        )
-    reach = hypot(half, radius)
-    if gap / 2 >= reach:
-        return None
-    return degrees(atan2(radius, half) - acos(gap / 2 / reach))
-
-
-def tilt_limit_deg(joint: Joint, gap: float) -> tuple[float, str]:
-    """The tilt that the joint has in this fork and what stops it: "the plates" or "the joint".
-
-    >>> tilt_limit_deg(Joint(16, 21, 15, 42, tilt_limit_deg=16), 37)
-    (16, 'the joint')
-
-    Raises ValueError where neither sets a limit: the joint's own has to be given.
-    """
-    plates = tilt_to_plates_deg(joint, gap)
-    own = joint.tilt_limit_deg
-    if plates is None and own is None:
-        raise ValueError("the plates never stop this joint: give the tilt that its maker allows")
-    if own is not None and (plates is None or own <= plates):
-        return own, "the joint"
-    assert plates is not None
-    return plates, "the plates"
-
-
-def tilt_screen(tilt_deg: float, joint: Joint, gap: float) -> Screen:
-    """The greatest tilt over the travel against what the joint has in its fork."""
-    limit, stops = tilt_limit_deg(joint, gap)
-    return at_most("joint tilt", tilt_deg, limit, "deg", "geometry of the fork", f"{stops} stop it")
 
 
 def play(joint: Joint, gap: float, spacer: float = 0.0) -> float:
@@ -133,18 +71,6 @@ def shrink_spacer(gap: float) -> ShrinkSpacer:
     row = find("fork_rules", "weld shrink of a fork")
     least, most = gap + float(row["least"]), gap + float(row["most"])
     return ShrinkSpacer((least + most) / 2, least, most, row["source"])
-
-
-def head_screen(height: float, joint: Joint, weld_leg: float) -> Screen:
-    """From the hole's centre to what the tab stands on: head radius, weld leg and 5 mm.
-
-    >>> head_screen(41, Joint(16, 21, 15, 42), 5).limit
-    31.0
-    """
-    row = find("fork_rules", "clear of the joint's head")
-    need = joint.head_diameter / 2 + weld_leg + float(row["least"])
-    note = f"head radius, weld leg and {row['least']} mm"
-    return at_least("room for the joint's head", height, need, "mm", row["source"], note)
 
 
 def bolt_fit_screens(bolt: Bolt, hole: float, joint: Joint) -> Iterator[Screen]:
@@ -209,17 +135,18 @@ def plain_shank(bolt: Bolt, length: float) -> float:
 
 
 def thread_screens(
-    bolt: Bolt, length: float, tab: float, gap: float, washer: float
+    bolt: Bolt, length: float, tab: float, gap: float, washer: float, shank: float | None = None
 ) -> Iterator[Screen]:
     """Plain shank past the far shear plane, and through the far tab; `washer` is what lies
-    under the head.
+    under the head. `shank` is the bolt's own plain shank, where it was measured.
 
     >>> from parts.trade.bolts import bolt
     >>> [s.holds for s in thread_screens(bolt("M16"), 80, 6, 37, 0)]
     [False, False]
     """
-    found = plain_shank(bolt, length)
-    source = _thread_rule(bolt, length)["source"]
+    found, source = shank, "measured"
+    if found is None:
+        found, source = plain_shank(bolt, length), _thread_rule(bolt, length)["source"]
     plane = washer + tab + gap
     yield at_least("threads out of the shear plane", found, plane, "mm", source)
     yield at_least("threads out of the tab", found, plane + tab, "mm", source)

@@ -3,10 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from math import inf
 
 from parts.tables import find
-from parts.trade.screening import Screen
+
+JUST = 1e-6  # a reserve short of 1 by less than this holds
+
+
+@dataclass(frozen=True, slots=True)
+class Screen:
+    """One check. `reserve` of 1 just holds, less does not, 2 holds twice over."""
+
+    name: str
+    found: float
+    limit: float
+    unit: str
+    reserve: float
+    source: str
+    note: str = ""
+
+    @property
+    def holds(self) -> bool:
+        return self.reserve >= 1 - JUST
 
 
 def at_most(

@@ -7,8 +7,7 @@ held against them should carry their own factor already.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import inf, sqrt
+from math import sqrt
 
 from parts.tables import find
 from parts.trade.bolts import (
@@ -19,26 +18,10 @@ from parts.trade.bolts import (
     shear_resistance_n,
     tension_resistance_n,
 )
+from parts.trade.reserve import Screen as Screen  # one of the words of this module too
+from parts.trade.reserve import at_least, at_most
 
-JUST = 1e-6  # a reserve short of 1 by less than this holds
 PRELOADED = ("8.8", "10.9")  # EN 1993-1-8 3.1.2: only these are counted on once tightened
-
-
-@dataclass(frozen=True, slots=True)
-class Screen:
-    """One check. `reserve` of 1 just holds, less does not, 2 holds twice over."""
-
-    name: str
-    found: float
-    limit: float
-    unit: str
-    reserve: float
-    source: str
-    note: str = ""
-
-    @property
-    def holds(self) -> bool:
-        return self.reserve >= 1 - JUST
 
 
 def root_bending(
@@ -50,7 +33,7 @@ def root_bending(
     240.0
     """
     stress = 6 * force_n * arm / (width * thickness**2)
-    return _at_most(
+    return at_most(
         "root bending", stress, yield_mpa, "MPa", "beam theory, first yield at the root", note
     )
 
@@ -65,7 +48,7 @@ def tip_deflection(
     """
     inertia = width * thickness**3 / 12
     found = force_n * length**3 / (3 * e_mpa * inertia)
-    return _at_most("tip deflection", found, allowed, "mm", "beam theory, cantilever")
+    return at_most("tip deflection", found, allowed, "mm", "beam theory, cantilever")
 
 
 def bolt_shear(
@@ -78,13 +61,13 @@ def bolt_shear(
 ) -> Screen:
     """Shear on one bolt against EN 1993-1-8 table 3.4."""
     limit = shear_resistance_n(bolt, strength, planes, threads_in_plane, hole)
-    return _at_most("bolt shear", force_n, limit, "N", "EN 1993-1-8 table 3.4")
+    return at_most("bolt shear", force_n, limit, "N", "EN 1993-1-8 table 3.4")
 
 
 def bolt_tension(force_n: float, bolt: Bolt, strength: PropertyClass) -> Screen:
     """Tension on one bolt against EN 1993-1-8 table 3.4."""
     limit = tension_resistance_n(bolt, strength)
-    return _at_most("bolt tension", force_n, limit, "N", "EN 1993-1-8 table 3.4")
+    return at_most("bolt tension", force_n, limit, "N", "EN 1993-1-8 table 3.4")
 
 
 def bearing_factors(
@@ -140,7 +123,7 @@ def bearing(
         / partial_factor("M2")
     )  # fmt: skip
     note = f"k1 {k1:.2f}, alpha_b {alpha_b:.2f}, {row['name']} hole"
-    return _at_most("bearing", force_n, limit, "N", row["source"], note)
+    return at_most("bearing", force_n, limit, "N", row["source"], note)
 
 
 def edge_distances(
@@ -156,11 +139,11 @@ def edge_distances(
     floor = find("edge_distances", "slot" if slot else "end")
     usual = find("edge_distances", "loaded bolt")
     return (
-        _at_least(
+        at_least(
             "edge distance", found, float(floor["factor"]) * hole, "mm", floor["source"],
             f"{floor['factor']} times the hole",
         ),
-        _at_least(
+        at_least(
             "edge distance of a loaded bolt", found, float(usual["factor"]) * bolt_diameter,
             "mm", usual["source"], f"{usual['factor']} times the bolt",
         ),
@@ -174,7 +157,7 @@ def hole_spacing(found: float, hole: float, along_force: bool = True) -> Screen:
     (48.4, 52.8)
     """
     row = find("edge_distances", "pitch" if along_force else "gauge")
-    return _at_least(
+    return at_least(
         "hole spacing", found, float(row["factor"]) * hole, "mm", row["source"],
         f"{row['factor']} times the hole",
     )  # fmt: skip
@@ -206,7 +189,7 @@ def slip(
         / partial_factor("M3")
     )  # fmt: skip
     note = f"friction {friction:g}, {bolts} x {surfaces}, {row['name']}, k_s {row['factor']}"
-    return _at_most("slip", force_n, limit, "N", f"EN 1993-1-8 3.9.1; {row['source']}", note)
+    return at_most("slip", force_n, limit, "N", f"EN 1993-1-8 3.9.1; {row['source']}", note)
 
 
 def net_section(
@@ -219,7 +202,7 @@ def net_section(
     """
     net = max(width - holes * hole, 0.0) * thickness
     limit = 0.9 * net * ultimate_mpa / partial_factor("M2")
-    return _at_most("net section", force_n, limit, "N", "EN 1993-1-1 6.2.3")
+    return at_most("net section", force_n, limit, "N", "EN 1993-1-1 6.2.3")
 
 
 def plate_shear(
@@ -241,7 +224,7 @@ def plate_shear(
     net = net_area * ultimate_mpa / (sqrt(3) * partial_factor("M2"))
     note = "gross section governs" if gross <= net else "net section governs"
     source = "EN 1993-1-1 6.2.6; Steel Buildings in Europe, Multi-storey part 5"
-    return _at_most("plate shear", force_n, min(gross, net), "N", source, note)
+    return at_most("plate shear", force_n, min(gross, net), "N", source, note)
 
 
 def block_tearing(
@@ -259,17 +242,4 @@ def block_tearing(
     tension = tension_area * ultimate_mpa / partial_factor("M2")
     shear = shear_area * yield_mpa / (sqrt(3) * partial_factor("M0"))
     limit = (0.5 if eccentric else 1.0) * tension + shear
-    return _at_most("block tearing", force_n, limit, "N", "EN 1993-1-8 3.10.2")
-
-
-def _at_most(
-    name: str, found: float, limit: float, unit: str, source: str, note: str = ""
-) -> Screen:
-    reserve = limit / abs(found) if found else inf
-    return Screen(name, found, limit, unit, reserve, source, note)
-
-
-def _at_least(
-    name: str, found: float, limit: float, unit: str, source: str, note: str = ""
-) -> Screen:
-    return Screen(name, found, limit, unit, found / limit, source, note)
+    return at_most("block tearing", force_n, limit, "N", "EN 1993-1-8 3.10.2")

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from parts.report import Chart, ChartLine, Figure, Table
 from parts.trade.links.car import Car
-from parts.trade.links.forces import SHARE_NOTE, CaseForces, Worst
+from parts.trade.links.forces import SHARE_NOTE, CaseForces, LinkForce, Worst
 from parts.trade.links.geometry import SOURCE, Anti, LinkGeometry, anti_words
 
 FAR = 20000.0  # mm: an instant centre further off is left out of a chart
@@ -119,9 +119,14 @@ def force_table(forces: tuple[CaseForces, ...]) -> Table:
         if one.case not in worst or _largest(one) > _largest(worst[one.case]):
             worst[one.case] = one
     columns = tuple(link.name for link in forces[0].links) if forces else ()
-    rows = tuple((one.name, tuple(link.force_n for link in one.links)) for one in worst.values())
+    rows = tuple((one.name, tuple(map(_shown, one.links))) for one in worst.values())
     spare = SHARE_NOTE if any(one.spare for one in forces) else ""
     return Table("link forces, + pulls", "N", columns, rows, spare or "statics of the axle")
+
+
+def _shown(link: LinkForce) -> float:
+    """A link's force; one that rounds to nothing has no sign."""
+    return link.force_n if abs(link.force_n) >= 0.5 else 0.0
 
 
 def worst_figures(worst: tuple[Worst, ...]) -> tuple[Figure, ...]:

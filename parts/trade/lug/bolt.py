@@ -5,8 +5,7 @@ from __future__ import annotations
 from parts.tables import find
 from parts.trade.bolts import Bolt, PropertyClass
 from parts.trade.lug.pin import Fork, plate_share
-from parts.trade.reserve import aisc_phi, at_most
-from parts.trade.screening import Screen
+from parts.trade.reserve import Screen, aisc_phi, at_most
 
 
 def aisc_bolt_shear(

@@ -8,8 +8,7 @@ from math import hypot, pi, sqrt
 from typing import TypeAlias
 
 from parts.trade.bolts import Bolt, PropertyClass, partial_factor, shear_resistance_n
-from parts.trade.reserve import at_most
-from parts.trade.screening import Screen
+from parts.trade.reserve import Screen, at_most
 
 PINS = "EN 1993-1-8 table 3.10"
 

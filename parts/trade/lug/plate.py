@@ -8,8 +8,7 @@ from math import sqrt
 
 from parts.trade.bolts import partial_factor
 from parts.trade.lug.pin import PINS, Pin
-from parts.trade.reserve import aisc_phi, at_least, at_most
-from parts.trade.screening import Screen
+from parts.trade.reserve import Screen, aisc_phi, at_least, at_most
 
 BESIDE = 16.0  # mm; AISC 360 D5.1 counts no more than two thicknesses and this beside the hole
 STEEL_MPA = 210000.0  # modulus, EN 1993-1-1 3.2.6

@@ -9,8 +9,7 @@ from math import hypot, sqrt
 from parts.tables import find
 from parts.trade.bolts import partial_factor
 from parts.trade.lug.pin import Fork, SingleShear, pin_moment_nmm
-from parts.trade.reserve import at_most
-from parts.trade.screening import Screen
+from parts.trade.reserve import Screen, at_most
 
 BEAM = "beam theory, first yield"
 

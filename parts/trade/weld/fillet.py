@@ -7,8 +7,7 @@ from math import cos, radians, sqrt
 
 from parts.tables import Row, find, rows
 from parts.trade.bolts import partial_factor
-from parts.trade.reserve import at_least, at_most
-from parts.trade.screening import Screen
+from parts.trade.reserve import Screen, at_least, at_most
 
 COUNTED_DEG = (60.0, 120.0)  # EN 1993-1-8 4.3.2.1: fillets between faces at these angles
 

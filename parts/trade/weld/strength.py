@@ -13,15 +13,15 @@ from parts.sheet.curve import Line, at_words
 from parts.sheet.stock import Material
 from parts.tables import UnknownName, find
 from parts.trade.bolts import partial_factor
-from parts.trade.reserve import aisc_phi, at_most
-from parts.trade.screening import Screen
+from parts.trade.reserve import Screen, aisc_phi, at_most
 from parts.trade.weld.fillet import simplified_strength_mpa
 from parts.trade.weld.group import Floats, Load, Run, WeldGroup, throat_stress, weld_group
 
 Method = Literal["simplified", "directional", "AISC", "AISC with direction"]
 METHODS: tuple[str, ...] = get_args(Method)
 SAMPLES = 129  # along an arc, before the worst place is refined
-GOLDEN = 0.5 * (sqrt(5) - 1)
+NEAR = 0.97  # of the worst place looked at; between two places no run can make up for more
+CLOSER = 4  # times that look is made eight times closer
 
 Judge = Callable[[Floats], Floats]  # (n, 3) square to the throat, across, along; to (n,) MPa
 
@@ -138,24 +138,29 @@ def _judged(metal: WeldMetal, method: str) -> list[tuple[str, Judge, float, str]
 def _worst(
     runs: Sequence[Run], load: Load, judge: Judge
 ) -> tuple[float, tuple[float, float, float]]:
-    """The greatest judged stress and where; on a line it may lie within for `favoured` alone."""
+    """The greatest judged stress and where; on a line it may lie within for `favoured` alone.
+
+    Every run is looked at from end to end; only those that come near the worst are looked at
+    closer.
+    """
     group = weld_group(runs)
-    best, where = -1.0, (0.0, 0.0, 0.0)
+    looks = []
     for run in runs:
         places = np.linspace(0.0, 1.0, 9 if isinstance(run.curve, Line) else SAMPLES)
-        stress = judge(_parts(group, load, run, places))
+        looks.append((run, places, judge(_parts(group, load, run, places))))
+    near = NEAR * max(float(stress.max()) for _, _, stress in looks)
+    best, where = -1.0, (0.0, 0.0, 0.0)
+    for run, places, stress in looks:
+        if float(stress.max()) < near:
+            continue
+        for _ in range(CLOSER):
+            k = int(stress.argmax())
+            places = np.linspace(places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)], 17)
+            stress = judge(_parts(group, load, run, places))
         k = int(stress.argmax())
-        low, high = places[max(k - 1, 0)], places[min(k + 1, len(places) - 1)]
-        found, at = float(stress[k]), float(places[k])
-        for _ in range(30):
-            a, b = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
-            pair = judge(_parts(group, load, run, np.array([a, b])))
-            if float(pair.max()) > found:
-                found, at = float(pair.max()), float((a, b)[int(pair.argmax())])
-            low, high = (low, b) if pair[0] > pair[1] else (a, high)
-        if found > best:
-            x, y, z = run.at(np.array([at]))[0].tolist()
-            best, where = found, (x, y, z)
+        if float(stress[k]) > best:
+            x, y, z = run.at(places[[k]])[0].tolist()
+            best, where = float(stress[k]), (x, y, z)
     return best, where
 
 
