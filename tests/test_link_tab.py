@@ -226,6 +226,18 @@ def test_a_canted_tab_is_cut_so_that_its_nearer_face_rides_on_the_tube(tmp_path)
     assert 0.4 < figure(part, "gap at the root, widest") < 0.4 + 6 * 0.3 + 0.05
 
 
+def test_a_canted_tab_left_to_choose_its_leg_lays_one_that_has_the_least_throat(tmp_path):
+    # EN 1993-1-8 4.5.2(2): 3 mm. Between faces that open by 90 + c degrees the throat is the leg's
+    # cos(45 + c / 2), and c is the part of the cant that lies square to the tube at the root's end
+    part = part_of(tmp_path, {**CANTED, "force": 3000})
+    assert not part.refused, told(part)
+    throats = [f.value for p in part.pieces for f in p.figures if f.name == "weld, throat"]
+    legs = [f.value for p in part.pieces for f in p.figures if f.name == "weld, leg"]
+    for throat, leg in zip(throats, legs, strict=True):
+        assert throat >= 3 > (leg - 0.5) / leg * throat
+        assert throat > leg * cos(radians(45 + degrees(atan2(0.3, 1)) / 2))
+
+
 def test_along_the_tube_the_root_is_straight(tmp_path):
     side = {"hole": "H", "axis": ["T1", "T2"], "bolt_way": [0.52, 0, -0.86]}
     part = part_of(tmp_path, {**ON_TUBE, "right": side, "root": 70})
@@ -347,6 +359,13 @@ def test_a_bolted_foots_bolts_are_judged_by_statics(tmp_path):
     # 13.5 (EN 1993-1-8 3.6.1(5))
     assert screens["foot bolt, tension"].limit == pytest.approx(48.54e3, rel=1e-3)
     assert screens["foot bolt, shear"].limit == pytest.approx(0.85 * 32.36e3, rel=1e-3)
+    # the wall, 5 mm of S235: .6 pi x 19.39 x 5 x 360 / 1.25 under the head, 18 over flats and
+    # 20.78 over corners, and k1 x 12 x 5 x 360 / 1.25 for bearing, k1 = 1.4 p / 13.5 - 1.7 <= 2.5
+    punched, borne = (screens[f"foot bolt, {n}"] for n in ("punching the wall",
+                                                            "bearing in the wall"))  # fmt: skip
+    assert (punched.found, punched.limit) == pytest.approx((tension, 52.64e3), rel=1e-3)
+    k1 = min(1.4 * pitch / 13.5 - 1.7, 2.5)
+    assert borne.limit == pytest.approx(k1 * 17.28e3, rel=1e-6)
 
 
 # The strap
@@ -423,10 +442,19 @@ def test_the_demos_tabs_stand_at_the_axle_and_hold_with_the_solvers_loads():
         assert np.mean(centres[hand], axis=0)[1] == pytest.approx(y, abs=3.1)  # back faces
 
 
-@pytest.mark.parametrize("keys", [ON_TUBE, ON_FOOT], ids=["tube", "foot"])
+BUILT = {
+    "tube": ON_TUBE,
+    "canted": {**CANTED, "force": 3000},
+    "face": ON_FACE,
+    "foot": ON_FOOT,
+    "strap": {**ON_TUBE, "edge": 32, "root": 72, "strap": {"stock": "s2", "flange": 14}},
+}
+
+
+@pytest.mark.parametrize("keys", BUILT.values(), ids=BUILT)
 def test_a_tab_builds_and_is_proved(tmp_path, keys):
     from parts.make import build
 
     part = part_of(tmp_path, keys)
-    built = build(part, tmp_path / "out", only=("step", "dxf"))
-    assert {path.suffix for path in built.files} >= {".step", ".dxf"}
+    built = build(part, tmp_path / "out", only=("step", "dxf", "script"))
+    assert {path.suffix for path in built.files} >= {".step", ".dxf", ".py"}

@@ -192,6 +192,11 @@ FOUND_OF_FOOT = [
     ({"right": {**ON_FOOT["right"], "bolt_way": [0, 1, 3]}}, "foot: it would have to be folded by",
      True),
     ({"foot": {"wall": 2, "length": 55}}, "wall to tab: 2.00 mm", False),
+    # outside of the pair: ball 14, spacers of 6, play .75, two tabs
+    ({"foot": {"wall": 5, "length": 55, "turn": "under"}}, "under the joint lie 71.2 mm over each",
+     True),
+    ({"stock": "s2", "force": 200, "foot": {"wall": 5, "length": 15, "turn": "under"}},
+     "under the joint leave 0.8 mm between", False),
 ]  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from parts.kinds.link_tab.foot_screens import between_toes
 from parts.kinds.link_tab.laid import Laid
 from parts.kinds.link_tab.screens import COUNTED_DEG, leg_of
 from parts.kinds.link_tab.search import FORCES, least_hole
@@ -47,6 +48,8 @@ CURES = (
     Cure("link clear of the tube", MENTIONS, "move the hole away from the tube"),
     Cure("wall to tab", MENTIONS, "put a spreader plate under the tabs"),
     Cure("tube wall", REFUSES, "put a spreader plate under the tabs, or stand them wider"),
+    Cure("foot bolt, punching the wall", REFUSES, "a plate behind the wall, or larger bolts"),
+    Cure("foot bolt, bearing in the wall", REFUSES, "a plate behind the wall, or larger bolts"),
     Cure("foot bolt", REFUSES, "larger bolts, a longer foot, or a wider root"),
     Cure("bending of the foot", REFUSES, "thicker sheet, a wider root, or a welded foot"),
     Cure("bolt", REFUSES, "a larger bolt, a higher class, or shorter spacers"),
@@ -70,6 +73,7 @@ def findings(laid: Laid) -> Iterator[Finding]:
             )  # fmt: skip
     yield from _root_gap(laid)
     yield from _lean(laid)
+    yield from _toes(laid)
     if laid.spreader is not None:
         yield Finding(
             MENTIONS, "spreader plate", laid.spreader.why,
@@ -178,6 +182,26 @@ def _lean(laid: Laid) -> Iterator[Finding]:
                 "bevel the open side and weld it through, or stand the tab squarer",
                 "EN 1993-1-8 4.3.2.1",
             )  # fmt: skip
+
+
+def _toes(laid: Laid) -> Iterator[Finding]:
+    """Feet that are turned toward each other and leave no room between them."""
+    given, config = laid.given, laid.given.config.foot
+    room = between_toes(given, laid.tabs)
+    if room is None or config is None:
+        return
+    welded = config.fixing == "welded"
+    need = 2 * leg_of(given, laid.tabs[0]) if welded else 0.0
+    if room < need:
+        most = config.length - (need - room) / 2
+        over = f"lie {-room:.1f} mm over each other" if room < 0 else f"leave {room:.1f} mm between"
+        yield Finding(
+            REFUSES if room < 0 else MENTIONS, "foot.length",
+            f"two feet of {config.length:g} mm under the joint {over}",
+            f"{need:.1f} mm between their toes" + (", for a weld on each" if welded else ""),
+            f"make them {most:.1f} mm long at most, or turn them away" if most > 0
+            else "turn them away", GEOMETRY,
+        )  # fmt: skip
 
 
 def no_tab(no: NoTab, hand: str) -> Finding:

@@ -15,7 +15,12 @@ from parts.kinds.link_tab.tab import Tab
 from parts.place import Place, axes
 from parts.sheet.curve import Line
 from parts.trade import screening
-from parts.trade.bolts import property_class, shear_resistance_n, tension_resistance_n
+from parts.trade.bolts import (
+    PropertyClass,
+    property_class,
+    shear_resistance_n,
+    tension_resistance_n,
+)
 from parts.trade.reserve import Screen, at_most
 from parts.trade.weld import (
     Load,
@@ -27,6 +32,7 @@ from parts.trade.weld import (
     weld_screens,
 )
 
+FAR_IN = 3.0  # holes; bolts that lie as far in from an edge lose nothing by it
 CLASS = "8.8"  # of the bolts of a foot
 PRYING = "statics of the foot about its toe and its heel"
 
@@ -53,6 +59,20 @@ def foot_runs(given: Given, tab: Tab, foot: FoldedFoot, throat: float) -> tuple[
         Run(Line(a, b), throat, place, "lap")
         for a, b in pairwise(corners)
     )
+
+
+def between_toes(given: Given, tabs: Sequence[Tab]) -> float | None:
+    """From toe to toe of two feet that are turned toward each other, below 0 where they lie over
+    each other; None for any others."""
+    if len(tabs) != 2 or tabs[0].folded is None or tabs[1].folded is None:
+        return None
+    one, other = tabs[0].folded, tabs[1].folded
+    assert isinstance(given.stand, FlatFace)
+    way = along_foot(one, tabs[0].place, given.stand.out)
+    apart = foot_place(given, tabs[1], other).origin - foot_place(given, tabs[0], one).origin
+    if apart @ way <= 0:
+        return None
+    return float(apart @ way) - one.length - other.length
 
 
 def foot_screens(
@@ -117,10 +137,28 @@ def _bolted(given: Given, tab: Tab, foot: FoldedFoot, load: OnTab) -> Iterator[S
     arm = max(foot.from_apex - foot.setback, 0.0)
     bent = screening.root_bending(2 * tension, arm, tab.foot.width, tab.thickness, metal.yield_mpa)
     yield replace(bent, name="bending of the foot", note=f"{arm:.1f} from its bolts to the fold")
+    side = (tab.foot.width - foot.pitch) / 2
     yield replace(
         screening.bearing(
             shear, foot.bolt, strength, tab.thickness, metal.ultimate_mpa, foot.hole,
-            toe, toe, gauge=foot.pitch,
+            min(toe, side), min(toe, side), gauge=foot.pitch,
         ),
         name="foot bolt, bearing",
     )  # fmt: skip
+    yield from _in_wall(given, foot, strength, shear, tension)
+
+
+def _in_wall(
+    given: Given, foot: FoldedFoot, strength: PropertyClass, shear: float, tension: float
+) -> Iterator[Screen]:
+    """The bolt that takes most, in the wall that the foot lies on."""
+    wall, ultimate = given.stand.wall, given.stand.material.ultimate_mpa
+    punched = screening.punching(tension, foot.bolt, wall, ultimate)
+    note = "a flat face bending in is not looked at"
+    yield replace(punched, name="foot bolt, punching the wall", note=note)
+    far = FAR_IN * foot.hole
+    borne = screening.bearing(
+        shear, foot.bolt, strength, wall, ultimate, foot.hole, far, far, gauge=foot.pitch
+    )
+    note = f"in holes as the foot's, {far:.0f} mm or more from the wall's edges"
+    yield replace(borne, name="foot bolt, bearing in the wall", note=note)

@@ -41,7 +41,6 @@ from parts.trade.weld import (
     Load,
     Run,
     effective_length,
-    leg,
     length_screens,
     root_screen,
     size_screens,
@@ -181,13 +180,18 @@ def leg_of(given: Given, tab: Tab) -> float:
     to the next half millimetre."""
     if given.config.weld.leg is not None:
         return given.config.weld.leg
-    least = leg(float(find("weld_rules", "least throat")["value"]))
+    least = float(find("weld_rules", "least throat")["value"]) / _throat_of_leg(tab)
     return LEG_STEP * ceil(max(usual_leg(tab.thickness), least) / LEG_STEP - 1e-9)
 
 
 def throat_of(given: Given, tab: Tab) -> float:
     """The thinner throat of the two, where the tab leans on what it stands on."""
-    return leg_of(given, tab) * cos(radians(min(tab.foot.openings_deg[1], COUNTED_DEG[1]) / 2))
+    return leg_of(given, tab) * _throat_of_leg(tab)
+
+
+def _throat_of_leg(tab: Tab) -> float:
+    """Throat over leg on the side where the faces stand widest open."""
+    return cos(radians(min(tab.foot.openings_deg[1], COUNTED_DEG[1]) / 2))
 
 
 def is_wrapped(given: Given) -> bool:

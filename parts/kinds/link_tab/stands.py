@@ -156,11 +156,12 @@ class FlatFace:
         """The foot of a tab at a place, as on a tube; ValueError for a root of no width."""
         if left >= right:
             raise ValueError("the root must run from left to right")
-        _, rise, lean = tab.inverse().direction(self.out)  # x is square to the face's own way
+        # x is square to the face's own way
+        _, rise, lean = (float(v) for v in tab.inverse().direction(self.out))
         behind = float((tab.origin - self.point) @ self.out)
         y = (gap - behind + abs(lean) * thickness / 2) / rise
-        off = degrees(asin(min(1.0, abs(float(lean)))))
-        gaps = (gap, gap + abs(float(lean)) * thickness)
+        off = degrees(asin(min(1.0, abs(lean))))
+        gaps = (gap, gap + abs(lean) * thickness)
         return Foot((Line((left, y), (right, y)),), gaps, (90 - off, 90 + off))
 
     def height(self, hole: Vector) -> float:
