@@ -20,10 +20,11 @@ Points = NDArray[np.float64]  # (n, 2)
 Boxes = NDArray[np.float64]  # (n, 6): middle, unit reading direction, half the sides
 
 CLEAR = 0.7  # mm left free round words
-RINGS, BATCHES = 6, 40  # steps outward of one size, and how often they grow
+RINGS, BATCHES = 6, 9  # steps outward of one size, and how often they grow
 STEP = 1.5  # mm, the first
 WAYS = 24
-FAR = 10  # after how many such batches words may leave the place they should stay in
+FAR = 7  # after how many such batches words may leave the place they should stay in
+OWN = 0.2  # mm between words and their own leader
 SHORT = 2.5  # mm; words this near to what they name need no leader
 SPACING = 0.3  # mm between the points that stand for a line
 CELL = 0.4  # mm; words keep clear of every cell that such a point is in
@@ -65,25 +66,33 @@ class Ground:
         found = sums[x1, y1] - sums[x0, y1] - sums[x1, y0] + sums[x0, y0]
         return np.asarray(found == 0)
 
-    def words_clear_of(self, pieces: Segments) -> bool:
-        """Whether the straight pieces (n, 4) run past all words.
+    def words_clear_of(self, marks: Sequence[Mark]) -> bool:
+        """Whether the lines of a label run past all words drawn, and past its own."""
+        pieces, own = _pieces(marks), [mark for mark in marks if isinstance(mark, Words)]
+        return _past(pieces, self.boxes, CLEAR / 2) and _past(
+            pieces, np.vstack(list(map(_box, own))), OWN
+        )
 
-        A piece misses a box where the box's sides or the piece's own line part them.
-        """
-        middles, ways = self.boxes[:, None, :2], self.boxes[:, None, 2:4]
-        half = self.boxes[:, None, 4:] + CLEAR / 2
-        across = np.concatenate([-ways[..., 1:], ways[..., :1]], axis=-1)
 
-        def local(ends: Points) -> Points:
-            off = ends[None] - middles
-            return np.stack([(off * ways).sum(axis=-1), (off * across).sum(axis=-1)], axis=-1)
+def _past(pieces: Segments, boxes: Boxes, gap: float) -> bool:
+    """Whether the straight pieces (n, 4) all run past the boxes, with a gap.
 
-        a, b = local(pieces[:, :2]), local(pieces[:, 2:])
-        d = b - a
-        parted = np.any((np.minimum(a, b) >= half) | (np.maximum(a, b) <= -half), axis=-1)
-        cross = np.abs(a[..., 0] * d[..., 1] - a[..., 1] * d[..., 0])
-        parted |= cross >= half[..., 0] * np.abs(d[..., 1]) + half[..., 1] * np.abs(d[..., 0])
-        return bool(np.all(parted))
+    A piece misses a box where the box's sides or the piece's own line part them.
+    """
+    middles, ways = boxes[:, None, :2], boxes[:, None, 2:4]
+    half = boxes[:, None, 4:] + gap
+    across = np.concatenate([-ways[..., 1:], ways[..., :1]], axis=-1)
+
+    def local(ends: Points) -> Points:
+        off = ends[None] - middles
+        return np.stack([(off * ways).sum(axis=-1), (off * across).sum(axis=-1)], axis=-1)
+
+    a, b = local(pieces[:, :2]), local(pieces[:, 2:])
+    d = b - a
+    parted = np.any((np.minimum(a, b) >= half) | (np.maximum(a, b) <= -half), axis=-1)
+    cross = np.abs(a[..., 0] * d[..., 1] - a[..., 1] * d[..., 0])
+    parted |= cross >= half[..., 0] * np.abs(d[..., 1]) + half[..., 1] * np.abs(d[..., 0])
+    return bool(np.all(parted))
 
 
 def broken(strokes: Iterable[Stroke], words: Iterable[Words]) -> Iterator[Stroke]:
@@ -124,7 +133,7 @@ def beside_line(
     bold: bool = False,
 ) -> list[Mark] | None:  # fmt: skip
     """Words along a line of the drawing, just off it, at the first of the middles of it where
-    there is room; None where there is none. What is drawn is added to the ground."""
+    there is room; None where there is none."""
     size = _size(text, height, bold)
     off = size[1] / 2 + CLEAR + 0.2
     slant = radians(angle_deg)
@@ -133,9 +142,7 @@ def beside_line(
         places = np.array(middles).reshape(-1, 2) + shift
         for (x, y), is_free in zip(places, ground.free(places, size, angle_deg), strict=True):
             if is_free:
-                words = _centred(text, (float(x), float(y)), height, angle_deg, bold)
-                ground.add(words)
-                return [words]
+                return [_centred(text, (float(x), float(y)), height, angle_deg, bold)]
     return None
 
 
@@ -148,16 +155,19 @@ def pointed(
     near: float = 0.0,
     needs_leader: bool = False,
     within: tuple[float, float] = (-inf, inf),
-) -> list[Mark]:
+    most: float = inf,
+) -> list[Mark] | None:
     """Words as near as they find room to one of the tips, with a leader unless they are close by.
 
     `near` is how far from the tip what it names reaches (the radius of a hole); `needs_leader`
     points an arrow at the very tip. The words stay within two places across, as long as there is
-    any room. What is drawn is added to the ground.
+    any room, and no farther than `most` from what they name; None where there is no such place.
     """
     size = _size(text, height, bold)
     first = near + (ARROW + SHELF if needs_leader else 0.0)
-    for batch, (places, owners) in enumerate(_rings(tips, size, first)):
+    for batch, (out, places, owners) in enumerate(_rings(tips, size, first)):
+        if out - near > most:
+            break
         free = ground.free(places, size, 0.0)
         if batch < FAR:
             free &= places[:, 0] - size[0] / 2 > within[0]
@@ -165,22 +175,21 @@ def pointed(
         for k in np.flatnonzero(free):
             middle, tip = (float(places[k, 0]), float(places[k, 1])), tips[owners[k]]
             marks = _labelled(text, middle, size, tip, near, height, bold, needs_leader)
-            if ground.words_clear_of(_pieces(marks)):
-                ground.add(*marks)
+            if ground.words_clear_of(marks):
                 return marks
-    raise AssertionError("the rings grow without end")
+    return None
 
 
 def radial(
     ground: Ground, text: str, height: float, tips: Sequence[tuple[Point, Point]],
-    within: tuple[float, float] = (-inf, inf),
-) -> list[Mark]:  # fmt: skip
-    """A radius at the first place free for it: its leader runs along the radius at one of the
-    points of the arc, given with the unit direction to the centre. The words stay within two
-    places across. What is drawn is added to the ground."""
+    within: tuple[float, float], most: float,
+) -> list[Mark] | None:  # fmt: skip
+    """A radius at the first place free for it, or None: its leader runs along the radius at one of
+    the points of the arc, given with the unit direction to the centre. The words stay within two
+    places across, and the elbow no farther than `most` from the arc."""
     size = _size(text, height, False)
     reach = SHELF + 0.5 + size[0] / 2
-    for out in np.arange(ARROW + 1.0, 60.0, STEP):
+    for out in np.arange(ARROW + 1.0, most, STEP):
         for tip, inward in tips:
             for way in (-1.0, 1.0):
                 dx, dy = way * inward[0], way * inward[1]
@@ -189,12 +198,11 @@ def radial(
                     inside = within[0] < middle[0] - size[0] / 2 < within[1] - size[0]
                     if not inside or not ground.free(np.array([middle]), size, 0.0)[0]:
                         continue
-                    marks = leader(tip, middle, size, 0.0, arrow)
-                    if ground.words_clear_of(_pieces(marks)):
-                        marks.append(_centred(text, middle, height, 0.0, False))
-                        ground.add(*marks)
+                    words = _centred(text, middle, height, 0.0, False)
+                    marks = [*leader(tip, middle, size, 0.0, arrow), words]
+                    if ground.words_clear_of(marks):
                         return marks
-    return pointed(ground, text, height, [tip for tip, _ in tips], needs_leader=True, within=within)
+    return None
 
 
 def _pieces(marks: Iterable[Mark]) -> Segments:
@@ -204,9 +212,9 @@ def _pieces(marks: Iterable[Mark]) -> Segments:
 
 def _rings(
     tips: Sequence[Point], size: Point, near: float
-) -> Iterator[tuple[Points, NDArray[np.int_]]]:
-    """Middles of words round the tips, the nearest first, a few rings at a time, with the number
-    of the tip that each is about."""
+) -> Iterator[tuple[float, Points, NDArray[np.int_]]]:
+    """Middles of words round the tips, the nearest first, a few rings at a time: how far out the
+    first of them is, the middles, and the number of the tip that each is about."""
     angles = np.arange(WAYS) * tau / WAYS + tau / 8
     ways = np.column_stack([np.cos(angles), np.sin(angles)])
     # a box touches a ring of that radius when its middle lies this far out along each way
@@ -217,7 +225,7 @@ def _rings(
         far = rings[:, None, None] + reach  # (rings, 1, ways)
         places = np.array(tips)[:, None, :] + (far[..., None] * ways)
         owners = np.broadcast_to(np.arange(len(tips))[None, :, None], places.shape[:3])
-        yield places.reshape(-1, 2), owners.reshape(-1)
+        yield out, places.reshape(-1, 2), owners.reshape(-1)
         out, step = out + step * RINGS, step * 1.3
 
 

@@ -29,6 +29,7 @@ LEVEL = 4.5  # mm from the drawing to the running dimension's line
 PITCH = (RISE + DROP) * HEIGHT + 0.5  # least distance of values side by side
 ORIGIN = 2.4  # diameter of the ring at the origin
 DOT = 0.8
+TAIL = 4.0  # line outside of arrows that stand outside
 SHELF = 1.2  # level end of a leader
 
 
@@ -182,48 +183,42 @@ def _head(
     return arrow((x0, y0), (x1 - x0, y1 - y0))
 
 
-def between(start: Point, end: Point, out: Point, text: str) -> list[Mark]:
-    """A plain dimension of the distance between two points, level or upright.
+def between(
+    start: Point, end: Point, out: Point, text: str, past_start: bool = False
+) -> list[Mark]:
+    """A plain dimension of the distance between two points, to the right or up from `start`.
 
-    `out` is the vector from the points to the dimension's line, square to it. Where arrows and
-    value find no room between the points, they stand outside.
+    `out` is the vector from the points to the dimension's line, square to it. Where arrows find
+    no room between the points they stand outside; where the value finds none, it stands past the
+    end, or `past_start`.
     """
-    size = hypot(out[0], out[1])
+    size = hypot(*out)
     ux, uy = out[0] / size, out[1] / size
-    a, b = (start[0] + out[0], start[1] + out[1]), (end[0] + out[0], end[1] + out[1])
-    upright = abs(b[1] - a[1]) > abs(b[0] - a[0])
-    if (upright and a[1] > b[1]) or (not upright and a[0] > b[0]):
-        start, end, a, b = end, start, b, a
-    along = (0.0, 1.0) if upright else (1.0, 0.0)
+    a, b = _plus(start, (ux, uy), size), _plus(end, (ux, uy), size)
     span = hypot(b[0] - a[0], b[1] - a[1])
+    along = ((b[0] - a[0]) / span, (b[1] - a[1]) / span)
     marks: list[Mark] = [
-        _line((p[0] + OFF * ux, p[1] + OFF * uy),
-              (p[0] + (size + PAST) * ux, p[1] + (size + PAST) * uy))
-        for p in (start, end)
-    ]  # fmt: skip
+        _line(_plus(p, (ux, uy), OFF), _plus(p, (ux, uy), size + PAST)) for p in (start, end)
+    ]
     long = pdf.width(text, HEIGHT)
-    tight = span < 2 * ARROW + 1.5
-    beside = long + 1.0 > span
-    tail = 2.5 * ARROW
-    far = tail + long + 1.0 if beside else tail
-    if tight or beside:
-        low = tail if tight else 0.0
-        high = (far if tight else long + 2.0) if beside else (tail if tight else 0.0)
-        marks.append(_line(_plus(a, along, -low), _plus(b, along, high)))
-    else:
-        marks.append(_line(a, b))
+    tight, beside = span < 2 * ARROW + 1.5, long + 1.0 > span
+    tail = TAIL if tight else 0.0
+    value = tail + long + 2.0 if beside else tail
+    low, high = (value, tail) if past_start else (tail, value)
+    marks.append(_line(_plus(a, along, -low), _plus(b, along, high)))
     way = -1.0 if tight else 1.0
-    marks.append(arrow(a, (-way * along[0], -way * along[1])))
-    marks.append(arrow(b, (way * along[0], way * along[1])))
-    if beside:
-        middle = _plus(b, along, (tail if tight else 1.0) + long / 2 + 0.5)
-    else:
-        middle = _plus(a, along, span / 2)
+    marks += [
+        arrow(a, (-way * along[0], -way * along[1])),
+        arrow(b, (way * along[0], way * along[1])),
+    ]
+    far = max(tail, 1.0) + long / 2 + 0.5
+    place = span / 2 if not beside else -far if past_start else span + far
+    x, y = _plus(a, along, place)
     rise = 0.6 + DROP * HEIGHT
-    if upright:
-        marks.append(Words(text, (middle[0] - rise, middle[1]), HEIGHT, "middle", 90.0))
+    if along[1] > 0.5:
+        marks.append(Words(text, (x - rise, y), HEIGHT, "middle", 90.0))
     else:
-        marks.append(Words(text, (middle[0], middle[1] + rise), HEIGHT, "middle"))
+        marks.append(Words(text, (x, y + rise), HEIGHT, "middle"))
     return marks
 
 

@@ -34,7 +34,7 @@ def table(title: str, columns: Sequence[Column], rows: Sequence[Sequence[str]]) 
     ]
     deep = max(len(column.head) for column in columns)
     across = max(sum(wide), pdf.width(title, TITLE, bold=True))
-    wide[-1] += across - sum(wide)
+    wide[wide.index(max(wide))] += across - sum(wide)
     head_high, row_high = deep * LINE + 1.0, LINE + 1.0
     high = head_high + len(rows) * row_high
     marks: list[Mark] = [

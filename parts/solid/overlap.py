@@ -14,6 +14,7 @@ Key = tuple[int, ...]
 
 GRAIN = 0.01  # mm; lines and circles that are nearer than this are one
 TURN = 5e-5  # radians between lines that are one
+UPRIGHT = 4 * TURN  # radians; lines that lean by less all run up
 LEAST = 0.02  # mm; shorter rests are not drawn
 
 
@@ -50,7 +51,8 @@ def _spans(curve: Curve) -> Iterator[tuple[Key, Span]]:
     """What line or circle a curve lies on, in grains, and from where to where along it, mm; on a
     circle again a turn earlier and later, so that spans that pass 0 meet."""
     if isinstance(curve, Line):
-        (x0, y0), (x1, y1) = sorted((curve.start, curve.end))
+        ends = (curve.end, curve.start) if _backward(curve) else (curve.start, curve.end)
+        (x0, y0), (x1, y1) = ends
         size = hypot(x1 - x0, y1 - y0)
         ux, uy = (x1 - x0) / size, (y1 - y0) / size
         heading = round(atan2(uy, ux) / TURN) % round(pi / TURN)
@@ -62,6 +64,15 @@ def _spans(curve: Curve) -> Iterator[tuple[Key, Span]]:
     first, around = curve.radius * (first % tau), curve.radius * tau
     for turn in (0.0, around, -around):
         yield key, (first + turn, first + turn + curve.length)
+
+
+def _backward(curve: Curve) -> bool:
+    """Whether a curve runs against the way its places are counted: to the right, or straight up;
+    anticlockwise."""
+    if isinstance(curve, Arc):
+        return curve.sweep < 0
+    dx, dy = curve.end[0] - curve.start[0], curve.end[1] - curve.start[1]
+    return dy < 0 if abs(dx) < UPRIGHT * abs(dy) else dx < 0
 
 
 def _near(drawn: dict[Key, list[Span]], key: Key) -> Iterator[Span]:
@@ -92,8 +103,7 @@ def _part(curve: Curve, whole: Span, part: Span) -> Curve:
     """The part of a curve between two places, run its own way."""
     size = whole[1] - whole[0]
     low, high = (part[0] - whole[0]) / size, (part[1] - whole[0]) / size
-    backward = curve.sweep < 0 if isinstance(curve, Arc) else curve.start > curve.end
-    if backward:
+    if _backward(curve):
         low, high = 1 - high, 1 - low
     snapped = (0.0 if low < 1e-9 else low, 1.0 if high > 1 - 1e-9 else high)
     return curve if snapped == (0.0, 1.0) else curve.between(*snapped)

@@ -1,6 +1,6 @@
 """What is seen of a solid from a side: the kernel's exact hidden-line removal, as lines and arcs.
 
-Edges where two faces meet smoothly, such as the tangent lines of a bend, are left out.
+Edges where two faces meet smoothly, such as the tangent lines of a bend, are kept apart.
 """
 
 from __future__ import annotations
@@ -8,10 +8,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from math import tau
+from math import inf, tau
 from typing import Any
 
 from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.BRepLib import BRepLib
 from OCP.GCPnts import GCPnts_QuasiUniformDeflection
 from OCP.GeomAbs import GeomAbs_BSplineSurface, GeomAbs_Circle, GeomAbs_Line
@@ -29,6 +30,7 @@ Direction = tuple[float, float, float]
 
 ROUNDED = 1e-7  # mm; shorter edges are none
 HAIR = 1e-5  # radians
+SMOOTH = 1e-3  # radians between faces that meet smoothly
 STRAIGHT = 1e-5  # mm; chords this near a line are on it
 
 
@@ -63,16 +65,22 @@ def _tilted(side: Side) -> Side:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """Runs of curves in mm of the solid, x to the reader's right, y up."""
+    """Runs of curves in mm of the solid, x to the reader's right, y up; `smooth` ones are seen
+    where two faces meet smoothly."""
 
     visible: tuple[Run, ...]
     hidden: tuple[Run, ...]
+    smooth: tuple[Run, ...] = ()
 
 
-def view(shape: Any, side: Side, hidden: bool = True, off: float = 0.02) -> View:
+def view(
+    shape: Any, side: Side, hidden: bool = True, off: float = 0.02, smooth: float = inf
+) -> View:
     """A solid (TopoDS_Shape) seen from a side. Curves other than lines and arcs become chords
     that are at most `off` mm away. No line is drawn twice: what is seen covers what is hidden.
+    Straight edges between smooth faces are given where they look longer than `smooth` mm.
     """
+    shape = _marked_smooth(shape)
     if _has_splines(shape):
         side = _tilted(side)
     algorithm = HLRBRep_Algo()
@@ -84,9 +92,25 @@ def view(shape: Any, side: Side, hidden: bool = True, off: float = 0.02) -> View
     found = HLRBRep_HLRToShape(algorithm)
     seen = not_yet_drawn(_runs(off, found.VCompound, found.OutLineVCompound), ())
     if not hidden:
-        return View(seen, ())
+        return View(seen, (), _smooth(found, seen, off, smooth))
     behind = not_yet_drawn(_runs(off, found.HCompound, found.OutLineHCompound), seen)
-    return View(seen, behind)
+    return View(seen, behind, _smooth(found, seen, off, smooth))
+
+
+def _smooth(found: Any, seen: tuple[Run, ...], off: float, least: float) -> tuple[Run, ...]:
+    """Straight smooth edges longer than `least`, less what is drawn already."""
+    if least == inf:
+        return ()
+    runs = _runs(off, found.Rg1LineVCompound)
+    long = (run for run in runs if len(run) == 1 and isinstance(run[0], Line))
+    return not_yet_drawn((run for run in long if run[0].length > least), seen)
+
+
+def _marked_smooth(shape: Any) -> Any:
+    """A copy in which the edges where faces meet smoothly are marked, so that none is drawn."""
+    marked = BRepBuilderAPI_Copy(shape).Shape()
+    BRepLib.EncodeRegularity_s(marked, SMOOTH)
+    return marked
 
 
 def _has_splines(shape: Any) -> bool:
