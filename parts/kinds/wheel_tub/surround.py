@@ -159,4 +159,3 @@ def fitted_side(points: list[tuple[float, float, float]]) -> tuple[BodySide, flo
     side = BodySide(*(float(value) for value in found))
     off = (system @ found - at[:, 2]) * float(side.normal[2])
     return side, float(np.abs(off).max())
-

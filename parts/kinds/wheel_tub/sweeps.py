@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,10 +13,10 @@ from parts.kinds.wheel_tub.layout import Tub
 from parts.report import Finding, Severity
 from parts.trade.axle import Travels
 from parts.trade.sweep import (
+    MOST_POSES,
     TOLERANCE,
     Least,
     Together,
-    TooSlow,
     Wheel,
     clearances_to,
     leasts,
@@ -65,22 +65,23 @@ def sweeps_or_findings(tub: Tub) -> tuple[Sweeps | None, tuple[Finding, ...]]:
     try:
         return sweeps_of(tub), ()
     except Unproved as no:
-        return None, tuple(_refusal(name, str(why)) for name, why in no.surfaces.items())
+        return None, tuple(_refusal(name) for name in no.surfaces)
 
 
 class Unproved(ValueError):
-    """Surfaces whose clearance took more poses than are sensible, and what the sweep said."""
+    """Surfaces, by name, whose clearance took more poses than are sensible."""
 
-    def __init__(self, surfaces: Mapping[str, TooSlow]) -> None:
-        super().__init__("; ".join(f"tyre to {name}: {why}" for name, why in surfaces.items()))
+    def __init__(self, surfaces: Sequence[str]) -> None:
+        super().__init__(f"the clearance to {', '.join(surfaces)} takes too many poses to prove")
         self.surfaces = surfaces
 
 
-def _refusal(name: str, why: str) -> Finding:
+def _refusal(name: str) -> Finding:
     return Finding(
         Severity.REFUSES, f"tyre to {name}",
-        f"its least clearance over all travel could not be proved: {why}",
-        "a motion that is smooth enough, and a travel short enough, to be followed between poses",
+        f"its least clearance over all travel could not be proved to {TOLERANCE:g} mm in "
+        f"{MOST_POSES} poses",
+        "a motion smooth enough, and a travel short enough, to be followed between poses",
         "measure links and pivots again where the axle twists or shifts much; or give a shorter "
         "bump, droop or lock, with stops to match",
         "the tyre swept over all travel",
@@ -101,13 +102,7 @@ def sweeps_of(tub: Tub) -> Sweeps:
     )
     found = {name: one for name, one in zip(surfaces, told, strict=True) if isinstance(one, Least)}
     if len(found) < count:
-        raise Unproved(
-            {
-                name: one
-                for name, one in zip(surfaces, told, strict=True)
-                if isinstance(one, TooSlow)
-            }
-        )
+        raise Unproved([name for name in surfaces if name not in found])
     poses = tuple(
         AtPose(pose, dict(zip(surfaces, row.tolist(), strict=True)))
         for pose, row in zip(tub.gear.poses, gaps, strict=False)

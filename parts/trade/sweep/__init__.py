@@ -1,6 +1,7 @@
 """How near a tyre comes to what is round it, over all the travel there is."""
 
 from parts.trade.sweep.least import (
+    MOST_POSES,
     TOLERANCE,
     Least,
     TooSlow,
@@ -17,6 +18,7 @@ from parts.trade.sweep.together import Together
 from parts.trade.sweep.wheel import Wheel
 
 __all__ = [
+    "MOST_POSES",
     "TOLERANCE",
     "Block",
     "Least",

@@ -171,26 +171,37 @@ class Flats:
     ) -> tuple[Floats, Vector]:
         """Least signed distance (m,) from wheels to one body each, and where (m, 3); no search
         is made for what does not come under `limit` (m,)."""
-        starts, runs, whose = self._edges
-        rows, edges = np.nonzero(whose[which])
-        gap, foot = to_edges(wheel, centers, axes, rows, starts[edges], runs[edges], limit)
+        gap, foot = np.full(len(which), np.inf), np.zeros_like(centers)
         corners, normals, whose = self._faces
         rows, faces = np.nonzero(whose[which])
         c, a, n = centers[rows], axes[rows], normals[faces]
         over, at = over_plane(wheel, c, a, corners[faces, 0], n)
         outside = ~self._solid[which[rows]] | (np.vecdot(c - corners[faces, 0], n) > 0)
-        known = np.flatnonzero((over > 0) & outside & (over < gap[rows]))
-        known = known[within(at[known], corners[faces[known]], n[known])]
-        known = known[leading(over[known], rows[known])]
-        gap[rows[known]], foot[rows[known]] = over[known], at[known]
-        ways = wheel.outward(centers, axes, foot)
-        meeting = self._ahead(wheel, centers, axes, which, ways) <= APART
-        meeting[rows[known]] = False
-        if meeting.any():
-            cut = np.flatnonzero(meeting[rows] & (over <= 0))
-            self._lower_by_cuts(wheel, c[cut], a[cut], rows[cut], faces[cut], gap, foot)
-            self._lower_by_solids(wheel, centers, axes, which, np.flatnonzero(meeting), gap, foot)
+        before = np.flatnonzero((over > 0) & outside)  # whose plane parts wheel and body
+        before = before[within(at[before], corners[faces[before]], n[before])]
+        gap[rows[before]], foot[rows[before]] = over[before], at[before]
+        rest = np.flatnonzero(gap == np.inf)
+        if not len(rest):
+            return gap, foot
+        c, a, w = centers[rest], axes[rest], which[rest]
+        most = None if limit is None else limit[rest]
+        gap[rest], foot[rest] = self._by_edges(wheel, c, a, w, most)
+        ways = wheel.outward(c, a, foot[rest])
+        meeting = rest[self._ahead(wheel, c, a, w, ways) <= APART]
+        if len(meeting):
+            cut = np.flatnonzero(np.isin(rows, meeting) & (over <= 0))
+            of = rows[cut]
+            self._lower_by_cuts(wheel, centers[of], axes[of], of, faces[cut], gap, foot)
+            self._lower_by_solids(wheel, centers, axes, which, meeting, gap, foot)
         return gap, foot
+
+    def _by_edges(
+        self, wheel: Wheel, centers: Vector, axes: Vector, which: Rows, limit: Floats | None
+    ) -> tuple[Floats, Vector]:
+        """Least signed distance (m,) to the edges of one body each, and where (m, 3)."""
+        starts, runs, whose = self._edges
+        rows, edges = np.nonzero(whose[which])
+        return to_edges(wheel, centers, axes, rows, starts[edges], runs[edges], limit)
 
     def _lower_by_cuts(
         self,

@@ -33,6 +33,7 @@ Floats = NDArray[np.float64]
 Rows = NDArray[np.intp]
 TOLERANCE = 0.1
 CONTACT_SHARE = 0.05
+ALIKE = 7  # decimals in which equal clearances are alike
 MOST_POSES = 20_000  # of one set; hundreds are usual
 BATCH = 2048
 FEW = 16  # boxes; so few are cut twice, since more at a time cost little more
@@ -77,10 +78,10 @@ def clearances_to(
 
 def lowest(travels: Floats, gaps: Floats, feet: Vector) -> list[Least]:
     """The least to each of k sets of surfaces among clearances (n, k) known at travels (n, d),
-    and where (n, k, 3); all other travel is left open."""
+    and where (n, k, 3), the first of equal ones; all other travel is left open."""
     return [
         Least(float(gaps[row, k]), travels[row], feet[row, k], np.inf, len(travels))
-        for k, row in enumerate(gaps.argmin(axis=0))
+        for k, row in enumerate(gaps.round(ALIKE).argmin(axis=0))
     ]
 
 
