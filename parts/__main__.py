@@ -79,8 +79,8 @@ ONLY = click.option(
     "--only",
     metavar="WRITER,...",
     multiple=True,
-    help="Only these files: step, on_vehicle, dxf, script, templates, cut_list, job_sheet, "
-    "figures. Others of an earlier build stay if they still hold.",
+    help="Only these files: step, on_vehicle, dxf, script, drawing, templates, cut_list, "
+    "job_sheet, figures. Others of an earlier build stay if they still hold.",
 )
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
 

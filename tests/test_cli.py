@@ -103,7 +103,7 @@ def test_a_build_writes_the_promised_files(built: Path) -> None:
     stem = "tin_wren-rear_mount-bracket-{}-S235-5mm-1off"
     expected = ["figures.json", "proof.json", "tin_wren-rear_mount-on_vehicle.step"]
     expected += [f"tin_wren-rear_mount-{name}" for name in ("cut_list.csv", "job_sheet.html")]
-    endings = (".step", ".dxf", "-marked.dxf", ".py", "-template.pdf")
+    endings = (".step", ".dxf", "-marked.dxf", ".py", "-drawing.pdf", "-template.pdf")
     for hand in ("left", "right"):
         expected += [stem.format(hand) + end for end in endings]
     assert names == sorted(expected)

@@ -1,11 +1,11 @@
-"""Spoiled job sheets and cut lists: the proof names file and fault."""
+"""Spoiled drawings, job sheets and cut lists: the proof names file and fault."""
 
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hand_parts import named, written
+from hand_parts import named, part_of, with_hole_moved, written
 
 from parts.part import Part
 from parts.proof import ProofFailed, prove
@@ -28,7 +28,7 @@ def objection(part: Part, folder: Path, path: Path, old: str, new: str) -> str:
     return str(failure.value)
 
 
-@pytest.mark.parametrize("name", ["job_sheet", "cut_list"])
+@pytest.mark.parametrize("name", ["drawing", "job_sheet", "cut_list"])
 def test_true_papers_are_believed(name: str, tmp_path: Path) -> None:
     part = told()
     assert prove(part, tmp_path, written(part, tmp_path, [name])).checks
@@ -91,3 +91,23 @@ def test_a_page_cut_off_or_no_text_is_named(
     spoil(path)
     with pytest.raises(ProofFailed, match=r"job_sheet\.html: "):
         prove(part, tmp_path, [path])
+
+
+def test_a_drawing_of_another_blank_is_named(tmp_path: Path) -> None:
+    part = told()
+    (path,) = written(part, tmp_path, ["drawing"])
+    other = with_hole_moved(part.pieces[0].blank, "a", 0.1)
+    (wrong,) = written(part_of(other, "l_bracket"), tmp_path / ".", ["drawing"])
+    assert wrong == path
+    with pytest.raises(ProofFailed, match=r"true to scale: expected 0 mm off, found 0\.(09|1)"):
+        prove(part, tmp_path, [path])
+
+
+def test_a_drawing_of_the_other_hand_is_named(tmp_path: Path) -> None:
+    part = told()
+    right = replace(part, pieces=(replace(part.pieces[0], hand="right"),))
+    (path,) = written(right, tmp_path, ["drawing"])
+    own = path.with_name(f"{part.stem(part.pieces[0])}-drawing.pdf")
+    path.rename(own)
+    with pytest.raises(ProofFailed, match="name on sheet 1: expected trial-l_bracket-l_bracket-left"):
+        prove(part, tmp_path, [own])

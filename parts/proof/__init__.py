@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from parts.part import Part
 from parts.proof.drawing import Drawing
+from parts.proof.drawings import check_drawing
 from parts.proof.flats import check_dxf
 from parts.proof.job_sheets import check_cut_list, check_job_sheet
 from parts.proof.ledger import Disagreement, Ledger
@@ -106,6 +107,9 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
                 centers[number] = shape.center_of_mass
         if f"{stem}.py" in names:
             check_script(folder / f"{stem}.py", piece, shape, opened(f"{stem}.py"))
+        name = f"{stem}-drawing.pdf"
+        if name in names:
+            check_drawing(folder / name, part, piece, opened(name))
         name = f"{stem}-template.pdf"
         if name in names:
             words = (part.job, piece.hand or "no hand", "100 mm")

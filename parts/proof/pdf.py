@@ -134,8 +134,10 @@ def _bezier(a: Points, b: Points, c: Points, d: Points) -> Points:
     return np.asarray(s**3 * a + 3 * s**2 * t * b + 3 * s * t**2 * c + t**3 * d)
 
 
-def runs_between(drawn: list[Drawn]) -> Iterator[tuple[Points, Points]]:
-    """The straight pieces of what is drawn, in its own mm: starts (n, 2) and ends (n, 2)."""
+def runs_between(drawn: list[Drawn], on_page: bool = False) -> Iterator[tuple[Points, Points]]:
+    """The straight pieces of what is drawn, in its own mm or the page's: starts (n, 2) and ends
+    (n, 2)."""
     for one in drawn:
-        if len(one.own) > 1:
-            yield one.own[:-1], one.own[1:]
+        points = one.on_page if on_page else one.own
+        if len(points) > 1:
+            yield points[:-1], points[1:]

@@ -33,7 +33,7 @@ def check_template(
         return
     if not ledger.same("sheets", "some", "some" if sheets else "none"):
         return
-    edges = np.vstack([_points(curve) for curve in curves])
+    edges = np.vstack([points_along(curve) for curve in curves])
     seen = np.zeros(len(edges), dtype=bool)
     for number, sheet in enumerate(sheets, 1):
         where = f"sheet {number}"
@@ -47,7 +47,8 @@ def check_template(
     ledger.same("points of the edges on no sheet", 0, int((~seen).sum()))
 
 
-def _points(curve: Curve) -> Points:
+def points_along(curve: Curve) -> Points:
+    """Points (n, 2) of a curve to look for, its ends among them."""
     count = max(4, ceil(curve.length / STEP))
     return np.array([curve.at(k / count) for k in range(count + 1)])
 
@@ -76,12 +77,12 @@ def _check_edges(
     inside = np.asarray(((on_page > pane.low) & (on_page < pane.high)).all(axis=1))
     if inside.any():
         starts, ends = (np.vstack(rows) for rows in zip(*runs_between(pane.drawn), strict=True))
-        worst = float(_distances(edges[inside], starts, ends).max())
+        worst = float(distances(edges[inside], starts, ends).max())
         ledger.near("edges", 0.0, worst, OFF, "mm off", f"edges on {where}")
     return inside
 
 
-def _distances(points: Points, starts: Points, ends: Points) -> NDArray[np.float64]:
+def distances(points: Points, starts: Points, ends: Points) -> NDArray[np.float64]:
     """From every point to the nearest of the straight pieces."""
     way = ends - starts
     size = np.maximum((way**2).sum(axis=1), 1e-30)

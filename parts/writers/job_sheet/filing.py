@@ -10,6 +10,7 @@ OF_PIECE = (
     (".dxf", "to cut: paths only, 1:1 in mm", "laser cutter"),
     (".step", "folded solid", "laser and bending service"),
     ("-marked.dxf", "blank with bend lines and hand", "folder"),
+    ("-drawing.pdf", "shop drawing", "whoever makes it"),
     ("-template.pdf", "paper at full size; measure both bars", "marking out"),
     (".py", "script that builds it again", "anyone who programs"),
 )
