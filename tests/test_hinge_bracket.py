@@ -19,6 +19,7 @@ from parts.job.starter import starter
 from parts.part import Part, Piece, Shape, Sketch
 from parts.report import Chart, Finding, Table
 from parts.sheet.curve import Arc
+from parts.telling import told
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 G = 9.80665
@@ -278,6 +279,20 @@ def test_no_allowed_pivot_near_the_found_one_is_clearly_better() -> None:
             assert hypot(u, v + 10) - hypot(u + 5, v) == pytest.approx(3.0, abs=0.02)
 
 
+def test_the_map_shows_how_far_up_the_hub_has_room_and_the_pivot_moves_with_the_panel() -> None:
+    found = other("found")
+    lines = [
+        curve.start
+        for s in sketch(found, "where the pivot may be").shapes if s.name.startswith("up to here")
+        for curve in s.curves
+    ]  # fmt: skip
+    # under the panel, 1 thick: half a hub of 30 and 2 of air; the neck is further down
+    level = [v for u, v in lines if v > -20 and -100 < u < -45]
+    assert len(level) > 20 and level == pytest.approx([-18] * len(level), abs=1e-6)
+    # a panel that hangs 0.3 lower takes the best pivot with it, on a map of steps of 1
+    assert 0.3 <= figure(found, "the best pivot would move up or down by") <= 1.3
+
+
 def test_the_struts_that_are_found_keep_the_rules_by_hand() -> None:
     found = other("found")
     ((_, (f1, stroke, extended, *_)),) = table(found, "struts to order").rows
@@ -432,6 +447,136 @@ def test_weak_arms_get_a_doubler_and_are_told_so(tmp_path: Path) -> None:
     assert "doubler" not in [p.name for p in made(tmp_path).pieces]
 
 
+# --- pieces against what is round them, and against each other -----------------------------------
+
+
+BRACKETS = "[parts.lid.struts.brackets]\nstock = 'sheet'\nstud = 'M6'\n%s\n"
+LID_FACE = "lid_face = [[20, -12], [152, -12]]"
+
+
+def test_an_arms_return_is_swung_too(tmp_path: Path) -> None:
+    flange = ("arm = { pad", "arm = { flange = 46, pad")
+    plain, hung = made(tmp_path), made(tmp_path, flange)
+    assert len(piece(hung, "arm").blank.bends) == 1
+    # a pipe behind the neck, clear of the plate's rear edge by 4: the return stands into it.
+    # The rear edge runs from the ring up to the pad's back end, (152, -12)
+    (edge,) = (
+        c for c in shape(sketch(plain, "side view"), "arm").curves
+        if hypot(c.end[0] - 152, c.end[1] + 12) < 1e-3
+    )  # fmt: skip
+    (x, y), (dx, dy) = edge.at(0.4), edge.tangent(0.4)
+    middle = (x + 10 * dy, y - 10 * dx)
+    pipe = f'{{ name = "pipe", middle = [{middle[0]:.4f}, {middle[1]:.4f}], diameter = 12 }}'
+    thing = ("arm_clearance = 2", f"arm_clearance = 2\nthings = [{pipe}]")
+    assert not refusals(made(tmp_path, thing))
+    assert any("arm, swinging" in words for words in refusals(made(tmp_path, thing, flange)))
+
+
+def test_a_return_brings_the_told_clearance_of_the_arm_down(tmp_path: Path) -> None:
+    wall = '{ name = "trim", closed = false, points = [[166, -20], [60, -160]], keeps_off = "arm" }'
+    edits = [("arm_clearance = 2", f'arm_clearance = 1\nif_less = "mention"\nthings = [{wall}]')]
+    hung = made(tmp_path, *edits, ("arm = { pad", "arm = { flange = 46, pad"))
+    plain = made(tmp_path, *edits)
+    seen = [shapely.LineString([(166, -20), (60, -160)])]
+    outline = shapely.Polygon(
+        [c.at(f) for c in shape(sketch(plain, "side view"), "arm").curves for f in
+         np.linspace(0, 1, 30)]
+    )  # fmt: skip
+    rows = [dict(table(part, "clearance of arm, pad").rows) for part in (plain, hung)]
+    assert rows[0]["arm to trim"][0] == pytest.approx(outline.distance(seen[0]), abs=0.05)
+    returned = shapely.Polygon(
+        [c.at(0) for c in shape(sketch(hung, "side view"), "arm, return").curves]
+    )
+    least = min(outline.distance(seen[0]), returned.distance(seen[0]))
+    assert least < outline.distance(seen[0]) - 3
+    told = next(
+        values for name, values in rows[1].items() if name.startswith("arm") and "trim" in name
+    )
+    assert told[0] == pytest.approx(least, abs=0.05)
+    assert figure(hung, "least clearance of the arm") <= told[0] + 1e-9
+
+
+def test_a_strut_bracket_set_over_the_pad_is_refused(tmp_path: Path) -> None:
+    # its ball 26 inboard of the hinge plane, its leg 14 less: 12, where the pad's foot reaches
+    inboard = STRUTS.replace("on_lid = [60, -30]", "on_lid = [110, -60]")
+    y = "[parts.lid.struts]\ny = %g\n\n"
+    struts = inboard + BRACKETS % LID_FACE
+    over = refusals(made(tmp_path, (STRUTS, y % 404 + struts)))
+    assert any("lid pad and strut bracket, lid: they meet at every opening" in f for f in over)
+    beside = refusals(made(tmp_path, (STRUTS, y % 530 + struts)))
+    assert not any("strut bracket, lid" in words for words in beside)
+
+
+def test_a_body_bracket_in_the_panel_is_refused_and_one_past_its_face_is_told(
+    tmp_path: Path,
+) -> None:
+    # a foot of 80 abreast of a pivot 18 below: 22 above the lid's top, where the panel rises
+    face = "face = [[-125, -5], [-125, -65]]"
+    found = made(tmp_path, (face, f"{face}, length = 80, shift = 0"))
+    (refusal,) = [f for f in said(found, "body bracket") if f.refuses]
+    assert "stands in the panel ahead" in refusal.found
+    (past,) = [f for f in said(found, "body bracket") if "first end" in f.found]
+    assert "27.0 mm past" in past.found and not past.refuses
+    # left alone it keeps on its face of 60
+    fits = made(tmp_path)
+    assert not refusals(fits) and not [f for f in said(fits, "body bracket") if "past" in f.found]
+    loops = [c.at(f) for c in piece(fits, "body bracket").blank.outline for f in (0.0, 0.5)]
+    spots = piece(fits, "body bracket").place.apply([[x, y, 0.0] for x, y in loops])
+    # the lowest and the highest of a foot that stands on end: 880 - 65 and 880 - 5
+    assert spots[:, 2].min() >= 880 - 65 - 1e-6 and spots[:, 2].max() <= 880 - 2
+
+
+def test_a_thing_on_the_lid_in_the_way_of_the_arm_is_refused(tmp_path: Path) -> None:
+    lock = '{ name = "motor", rides = true, middle = [110, -40], diameter = 30 }'
+    found = made(tmp_path, ("arm_clearance = 2", f"arm_clearance = 2\nthings = [{lock}]"))
+    assert any("arm: it stands in the motor" in words for words in refusals(found))
+
+
+def test_a_strut_that_runs_through_the_body_bracket_is_refused(tmp_path: Path) -> None:
+    ahead = STRUTS.replace("on_body = [260, -260]", "on_body = [-100, -200]")
+    ahead = ahead.replace("on_lid = [60, -30]", "on_lid = [-110, 60]")
+    found = refusals(made(tmp_path, (STRUTS, ahead)))
+    assert any("strut beside the body bracket" in words for words in found)
+
+
+def test_the_struts_angles_and_the_load_into_its_mounts_are_told(tmp_path: Path) -> None:
+    found, by_hand = made(tmp_path), ByHand()
+    shut = by_hand.lid - by_hand.body
+    opened = by_hand.lid * np.exp(1j * radians(82)) - by_hand.body
+    for word, along in (("shut", shut), ("open", opened)):
+        lean = np.degrees(np.arctan2(abs(along.real), abs(along.imag)))
+        assert figure(found, f"strut: from upright, {word}") == pytest.approx(lean)
+    turned = abs(np.degrees(np.angle(opened / shut)))
+    assert figure(found, "strut: turns on its ball on the body") == pytest.approx(turned, abs=1e-6)
+    # hot, pushed in, against its friction of 30 both ways: 260.3 x 1.1365 + 60
+    most = 200 * (1 + 0.3 * (475 - abs(shut)) / 180) * 333.15 / 293.15 + 60
+    assert figure(found, "strut: most into each mount") == pytest.approx(most, rel=1e-3)
+
+
+def test_the_stop_is_said_to_be_a_place_and_not_a_piece(tmp_path: Path) -> None:
+    found = made(tmp_path)
+    (stop,) = said(found, "stop")
+    assert not stop.refuses and "no piece is drawn" in stop.found
+    names = [name for name, _ in sketch(found, "side view").points]
+    assert "stop: a place, no piece" in names and "stop" not in [p.name for p in found.pieces]
+    place = dict(sketch(found, "side view").points)["stop: a place, no piece"]
+    assert f"({place[0]:.1f}, {place[1]:.1f})" in stop.found
+
+
+def test_level_scales_are_told_not_to_show_how_high_the_centre_lies(tmp_path: Path) -> None:
+    scales = "scales = { hinge_edge = 7.6, latch_edge = 7.2, apart = 745 }"
+    found = made(tmp_path, ("mass = 14.8\ncentre = [368, -14]", scales))
+    (source,) = (f.source for f in found.figures if f.name == "lid centre, above its top")
+    assert "taken as 0" in source and figure(found, "lid centre, above its top") == 0
+
+
+def test_no_line_of_a_check_is_wider_than_a_terminal() -> None:
+    lines = "\n".join(told(other("found"))).splitlines()
+    assert max(map(len, lines)) <= 100
+    assert any("too short: lacks" in line for line in lines)
+    assert any("friction may hold it" in line for line in lines)
+
+
 # --- the lid on the vehicle ----------------------------------------------------------------------
 
 
@@ -513,7 +658,11 @@ def test_the_paper_model_is_at_full_size_with_a_pin_on_both_sheets() -> None:
     found = other("strong_struts")
     stays, swings = (sketch(found, f"paper model: what {w}") for w in ("stays", "swings"))
     assert stays.full_size and swings.full_size
-    assert [p for _, p in stays.points] == [p for _, p in swings.points] == [(-72, -18)]
+    pin = "pivot: a pin through both sheets"
+    assert dict(stays.points)[pin] == dict(swings.points)[pin] == (-72, -18)
+    # the way of the edge's bottom, by which it is swung by hand past the panel's corner
+    (way,) = shape(stays, "way of the edge's bottom").curves
+    assert isinstance(way, Arc) and way.radius == pytest.approx(hypot(72, 8))
     # fold, skin, bridge and arm hang together as one sheet of paper
     sheet = shapely.union_all(
         [
@@ -605,6 +754,8 @@ BAD = [
     (("arm = { pad", "arm = { hub = 16, pad"), "arm hub", "1 mm of metal round the bush",
      "20 or more"),
     (("arm = { pad", "arm = { shoulder = 14, pad"), "arm shoulder", "not less than the bush", ""),
+    (("arm = { pad", "arm = { washer = 1e308, pad"), "arm washer", "nothing on a vehicle", "in mm"),
+    (("depth = 760", "depth = 9e9"), "lid depth", "nothing on a vehicle", "in mm"),
     (("arm = { pad", 'arm = { pivot_bolt = "M11", pad'), "arm pivot_bolt", "no bolt 'M11'",
      "M10 and M12"),
     (('pad = { stock = "sheet"', 'pad = { stock = "shet"'), "pad stock", "no stock 'shet'",

@@ -109,5 +109,5 @@ def test_a_drawing_of_the_other_hand_is_named(tmp_path: Path) -> None:
     (path,) = written(right, tmp_path, ["drawing"])
     own = path.with_name(f"{part.stem(part.pieces[0])}-drawing.pdf")
     path.rename(own)
-    with pytest.raises(ProofFailed, match="name on sheet 1: expected trial-l_bracket-l_bracket-left"):
+    with pytest.raises(ProofFailed, match=r"name on sheet 1: expected trial-.*-left"):
         prove(part, tmp_path, [own])

@@ -15,10 +15,11 @@ from dataclasses import replace
 from parts.kinds.bench import Bench
 from parts.kinds.hinge_bracket.cautions import cautions
 from parts.kinds.hinge_bracket.charts import charts
-from parts.kinds.hinge_bracket.config import HingeBracket
+from parts.kinds.hinge_bracket.config import Hand, HingeBracket
 from parts.kinds.hinge_bracket.figures import cut_figures, figures
 from parts.kinds.hinge_bracket.findings import findings, no_pivot, not_proved
 from parts.kinds.hinge_bracket.layout import NoPivot, lay_out_lid
+from parts.kinds.hinge_bracket.made import Made, pieces_swung
 from parts.kinds.hinge_bracket.metal import Cut
 from parts.kinds.hinge_bracket.pieces import metal_of
 from parts.kinds.hinge_bracket.pieces_swing import pieces_findings
@@ -30,6 +31,7 @@ from parts.kinds.hinge_bracket.screening import (
     with_doubler,
 )
 from parts.kinds.hinge_bracket.sketches import pivots, sketches
+from parts.kinds.hinge_bracket.strut_swing import strut_beside
 from parts.kinds.hinge_bracket.summary import summary
 from parts.kinds.hinge_bracket.swings import Swung
 from parts.kinds.hinge_bracket.tables import tables
@@ -47,7 +49,7 @@ def lay_out(name: str, config: HingeBracket, bench: Bench) -> Part:
     """The hinge of each hand asked for, with its pieces, figures and findings."""
     said = cautions(config.struts is not None)
     try:
-        hung = lay_out_lid(config)
+        return _laid_out(name, config, bench, said)
     except NoPivot as no:
         return Part(
             bench.job, name, config.kind, bench.made_on, (), (), tuple(no_pivot(no)),
@@ -58,14 +60,24 @@ def lay_out(name: str, config: HingeBracket, bench: Bench) -> Part:
             bench.job, name, config.kind, bench.made_on, (), (), (not_proved(error),), said,
             note=config.note,
         )  # fmt: skip
+
+
+def _laid_out(name: str, config: HingeBracket, bench: Bench, said: tuple[str, ...]) -> Part:
+    """Raises NoPivot where one is looked for and none will do, NotProved where a clearance cannot
+    be proved."""
+    hung = lay_out_lid(config)
     pieces: list[Piece] = []
-    found: list[Finding] = list(findings(config, hung, bench.racks[config.stock].stock.thickness))
+    found: list[Finding] = list(findings(config, hung))
     loads = loads_of(config, hung)
+    made: dict[Hand, Made] = {}
     for one in hung.hinges:
         metal = with_doubler(config, bench, metal_of(config, hung, one, bench), loads)
+        swung = pieces_swung(config, metal)
+        made[one.hand] = Made(metal, swung)
         tried = screens(config, metal, loads, strut_n(hung))
         said_of = (
-            *metal.refused, *pieces_findings(config, metal), *screened(config, metal, loads, tried),
+            *metal.refused, *pieces_findings(config, metal, swung),
+            *strut_beside(config, hung, metal), *screened(config, metal, loads, tried),
         )  # fmt: skip
         found += (of_hand(one.hand, finding) for finding in said_of)
         for cut in metal.cuts:
@@ -76,9 +88,9 @@ def lay_out(name: str, config: HingeBracket, bench: Bench) -> Part:
         found.append(made_as_mirror(hung.mirrored))
     return Part(
         bench.job, name, config.kind, bench.made_on, tuple(pieces),
-        tuple(figures(config, hung)), tuple(found), said, note=config.note,
-        tables=tuple(tables(config, hung)), charts=tuple(charts(config, hung)),
-        sketches=tuple(sketches(config, hung)), summary=tuple(summary(config, hung)),
+        tuple(figures(config, hung, made)), tuple(found), said, note=config.note,
+        tables=tuple(tables(config, hung, made)), charts=tuple(charts(config, hung, made)),
+        sketches=tuple(sketches(config, hung, made)), summary=tuple(summary(config, hung)),
     )  # fmt: skip
 
 

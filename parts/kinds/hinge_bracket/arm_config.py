@@ -108,7 +108,8 @@ class ArmConfig(Config):
         default=40.0,
         validate_default=True,
         description="Distance from the pivot at which the arm's leg meets the stop when the lid "
-        "is open. Further out is kinder to the stop.",
+        "is open. Further out is kinder to the stop. The stop is told as a place, no piece is "
+        "drawn for it: fix a block there on the body.",
         examples=[40],
     )
 

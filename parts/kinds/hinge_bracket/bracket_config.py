@@ -12,7 +12,6 @@ from parts.kinds.fields import BoltName, Config, Count, Length, PositiveLength, 
 from parts.kinds.hinge_bracket.places import Line, NotNegative, Turn, no_line
 from parts.kinds.problems import FieldProblem
 
-
 FOOT = 80.0  # mm; long enough for two bolts and a steady pivot, common practice
 
 

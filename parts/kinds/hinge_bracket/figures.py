@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import hypot, isfinite
 
-from parts.kinds.hinge_bracket.config import HingeBracket
+from parts.kinds.hinge_bracket.config import Hand, HingeBracket
 from parts.kinds.hinge_bracket.layout import Hung
+from parts.kinds.hinge_bracket.made import Made
 from parts.kinds.hinge_bracket.struts import Hanging
 from parts.kinds.hinge_bracket.swings import Swung
 from parts.kinds.hinge_bracket.weight import Weighed
@@ -14,15 +15,17 @@ from parts.report import Figure
 from parts.sheet import measure
 from parts.sheet.fold import Folded
 from parts.trade.strut import (
+    angles,
     hand_to_close,
     hand_to_latch,
     hand_to_open,
     least_to_hold_n,
     length_range,
     most_to_stay_shut_n,
+    mount_loads,
     rests_on_seal_deg,
 )
-from parts.trade.swing import deepest_pivot, edge_clearance
+from parts.trade.swing import Swing, deepest_pivot, edge_clearance
 
 PROVED = "proved over the swing"
 GEOMETRY = "computed from the measured section"
@@ -40,13 +43,15 @@ def told(hung: Hung) -> tuple[Swung, ...]:
     return hung.hinges[:1] if hung.alike else hung.hinges
 
 
-def figures(config: HingeBracket, hung: Hung) -> Iterator[Figure]:
-    """The numbers of the whole lid, what limits first."""
+def figures(
+    config: HingeBracket, hung: Hung, made: Mapping[Hand, Made]
+) -> Iterator[Figure]:
+    """The numbers of the whole lid, what limits first; `made` is the metal of each hand."""
     for one in told(hung):
         yield from _swing(config, one, of_hand(hung, one))
     yield from _search(hung)
     for one in told(hung):
-        yield from _arm(config, one, of_hand(hung, one))
+        yield from _arm(config, one, made[one.hand].arm, of_hand(hung, one))
     yield from _axes(config, hung)
     yield from _weight(hung.hanging.weighed, hung.pivot)
     yield from _struts(hung.hanging)
@@ -88,16 +93,19 @@ def _search(hung: Hung) -> Iterator[Figure]:
         for way, value in zip(("back or ahead", "up or down"), found.plus_minus, strict=True):
             yield Figure(
                 f"the best pivot would move {way} by", value, "mm",
-                "each outline nearer and further by its ±, one at a time",
+                "each outline off by its ± this way and that, one at a time; to the map's step",
             )  # fmt: skip
 
 
-def _arm(config: HingeBracket, one: Swung, hand: str) -> Iterator[Figure]:
+def _arm(
+    config: HingeBracket, one: Swung, with_return: Swing | None, hand: str
+) -> Iterator[Figure]:
     arm = one.arm
     if arm is None:
         return
-    at = f"{arm.clears.item}, at {arm.clears.angle_deg:.1f}°; {PROVED}"
-    yield Figure(f"{hand}least clearance of the arm", arm.clears.clearance, "mm", f"to {at}")
+    clears = with_return or arm.clears
+    at = f"{clears.item}, at {clears.angle_deg:.1f}°; {PROVED}"
+    yield Figure(f"{hand}least clearance of the arm", clears.clearance, "mm", f"to {at}")
     yield Figure(
         f"{hand}throat, inside radius", arm.throat.radius, "mm",
         f"to clear {arm.throat.item} by {config.neck_clearance:g}",
@@ -111,7 +119,7 @@ def _arm(config: HingeBracket, one: Swung, hand: str) -> Iterator[Figure]:
     if one.stop is not None:
         yield Figure(
             f"{hand}stop, back of the lid's edge", one.stop.at[0], "mm",
-            f"a block there on the body bracket meets the leg at {one.stop.opening_deg:g}°",
+            f"a place, no piece: a block fixed there meets the leg at {one.stop.opening_deg:g}°",
         )  # fmt: skip
         yield Figure(f"{hand}stop, above the lid's top", one.stop.at[1], "mm", GEOMETRY)
         yield Figure(f"{hand}opening for 1 mm at the stop", one.stop.deg_per_mm, "deg", GEOMETRY)
@@ -144,7 +152,7 @@ def _weight(known: Weighed, pivot: tuple[float, float]) -> Iterator[Figure]:
         "lid centre, behind its front edge", mass.along, "mm", known.source,
         mass.along_plus_minus or None,
     )  # fmt: skip
-    yield Figure("lid centre, above its top", mass.up, "mm", "given; level scales do not show it")
+    yield Figure("lid centre, above its top", mass.up, "mm", known.up_source)
     for source, off in known.others:
         within = "within" if off.within else "beyond"
         yield Figure(
@@ -171,6 +179,17 @@ def _struts(hanging: Hanging) -> Iterator[Figure]:
         back, up = hanging.in_lid_axes(place)
         yield Figure(f"strut on the {name}, back of the lid's edge", back, "mm", GEOMETRY)
         yield Figure(f"strut on the {name}, above the lid's top", up, "mm", GEOMETRY)
+    lies = angles(hung.mounts, hung.open_deg)
+    yield Figure("strut: from upright, shut", lies.shut_from_vertical_deg, "deg", GEOMETRY)
+    yield Figure("strut: from upright, open", lies.open_from_vertical_deg, "deg", GEOMETRY)
+    yield Figure("strut: turns on its ball on the body", lies.at_body_deg, "deg", GEOMETRY)
+    yield Figure("strut: turns on its ball on the lid", lies.at_lid_deg, "deg", GEOMETRY)
+    load, _ = mount_loads(hung, rules.hot, rules.slam_factor)
+    yield Figure(
+        "strut: most into each mount", load.force_n, "N",
+        f"at {load.at_deg:.0f}°, {rules.hot}, pushed in; brackets are screened for "
+        f"{load.slam_factor:g} times that",
+    )  # fmt: skip
     hold, shut = least_to_hold_n(hung, rules), most_to_stay_shut_n(hung, rules)
     for name, force in (("holds cold and aged", hold), ("springs open hot", shut)):
         if isfinite(force):  # infinite where no force would do it

@@ -10,7 +10,7 @@ from parts.kinds.hinge_bracket.figures import GEOMETRY, of_hand, told
 from parts.kinds.hinge_bracket.hands import pinched, second_latch
 from parts.kinds.hinge_bracket.layout import Hung, NoPivot, in_room
 from parts.kinds.hinge_bracket.plan import FRONT
-from parts.kinds.hinge_bracket.strut_findings import beside_arm, struts, weight
+from parts.kinds.hinge_bracket.strut_findings import struts, weight
 from parts.kinds.hinge_bracket.swings import Swung
 from parts.report import Finding, Severity
 from parts.sheet.curve import at_words
@@ -23,20 +23,17 @@ TOUCHES = 1e-3  # mm
 APART = 0.5  # mm by which left and right may differ untold
 
 
-def findings(config: HingeBracket, hung: Hung, thickness: float) -> Iterator[Finding]:
-    """All that is found on a lid, besides what its sheet pieces show; the arm's thickness tells
-    what stands beside it."""
+def findings(config: HingeBracket, hung: Hung) -> Iterator[Finding]:
+    """All that is found on a lid, besides what its pieces show."""
     if not in_room(config, hung.pivot):
         yield Finding(
             REFUSES, "pivot", f"{at_words(hung.pivot, 1)} lies outside the room for it",
             "a pivot within `pivot_room`", "move it, or measure the room again", GEOMETRY,
         )  # fmt: skip
     for one in told(hung):
-        for finding in (
-            *_clearance(config, one), *_arm(one),
-            *beside_arm(config, one, hung.hanging, thickness),
-        ):  # fmt: skip
+        for finding in (*_clearance(config, one), *_arm(one)):
             yield replace(finding, where=of_hand(hung, one) + finding.where)
+    yield from _stop(hung)
     yield from _in_line(config, hung)
     yield from _left_and_right(config)
     yield from _sides(config, hung)
@@ -136,6 +133,24 @@ def _arm(one: Swung) -> Iterator[Finding]:
             REFUSES, "arm", f"it stands {out:.1f} mm out of its room at {at_words(at, 1)}",
             "an arm within `arm_room`, lid shut",
             "a pivot nearer the gutter, a narrower arm, or more room", GEOMETRY,
+        )  # fmt: skip
+
+
+def _stop(hung: Hung) -> Iterator[Finding]:
+    """Said of the stop, for which no piece is drawn."""
+    places = [
+        f"{of_hand(hung, one)}{at_words(one.stop.at, 1)}"
+        for one in told(hung)
+        if one.stop is not None
+    ]
+    if places:
+        yield Finding(
+            MENTIONS, "stop",
+            f"it is a place, no piece is drawn for it: {'; '.join(places)}, back and up from the "
+            "lid's edge",
+            "a block on the body that the arm's leg meets there, at each hinge",
+            "fix it with the struts off and the lid held open, and file both until they touch "
+            "together", GEOMETRY,
         )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from math import hypot
 from typing import Any
 
+from parts.kinds.fields import Config
 from parts.kinds.hinge_bracket.places import as_length, as_spot, in_keys, no_room
 from parts.kinds.hinge_bracket.strut_config import as_box
 from parts.kinds.problems import FieldProblem
@@ -17,16 +18,36 @@ OWN_NAMES = (
     "lid fold", "lid skin", "panel ahead", "gutter", "seal, free", "seal, squeezed", ARM, BODY_FACE,
 )  # fmt: skip
 LEAST_LEVER = 5.0  # mm from the pivot to what should turn about it
+MOST = 1e5  # mm, N or kg; nothing on a vehicle comes to more
 
 
 def judged(keys: Mapping[str, Any]) -> Iterator[FieldProblem]:
     """Problems that no table shows by itself; each names its field and what would be right."""
+    if beyond := list(_too_much(keys, ())):
+        yield from beyond  # what the others would say of such numbers is noise
+        return
     yield from _rooms(keys)
     yield from _names(keys)
     yield from _sizes(keys)
     yield from _seal(keys)
     yield from _weight(keys)
     yield from _struts(keys)
+
+
+def _too_much(value: object, loc: tuple[str | int, ...]) -> Iterator[FieldProblem]:
+    """Said of every number that is no size of anything on a vehicle."""
+    if isinstance(value, Mapping | Config):
+        pairs = value.items() if isinstance(value, Mapping) else value
+        for key, inner in pairs:
+            yield from _too_much(inner, (*loc, str(key)))
+    elif isinstance(value, list | tuple):
+        for i, inner in enumerate(value):
+            yield from _too_much(inner, (*loc, i))
+    elif isinstance(value, int | float) and not isinstance(value, bool) and abs(value) > MOST:
+        yield FieldProblem(
+            loc, f"is {value:g}: nothing on a vehicle comes to so much",
+            "write it in mm, or as text with its unit",
+        )  # fmt: skip
 
 
 def _rooms(keys: Mapping[str, Any]) -> Iterator[FieldProblem]:

@@ -107,6 +107,11 @@ def _pad_way(config: HingeBracket, one: Swung) -> Way:
     return 1 if (inboard > 0) == (config.lid.runs == "rearward") else -1
 
 
+def outboard_of(config: HingeBracket, one: Swung) -> Way:
+    """Which way along the axis is away from the vehicle's centre plane."""
+    return 1 if _pad_way(config, one) < 0 else -1
+
+
 def _arm_sheet(config: HingeBracket, bench: Bench) -> Sheet:
     if config.arm.flange > 0:
         return folding_sheet(bench, config.stock)
@@ -193,7 +198,7 @@ def _strut_mounts(
     if hanging.hung.count == 1 and one is not hung.hinges[0]:
         return
     asked: StrutBracketConfig = config.struts.brackets
-    outboard = -_pad_way(config, one)
+    outboard = outboard_of(config, one)
     y = strut_y(config.struts, one.side.y)
     mounts, aside = hanging.hung.mounts, config.struts.aside
     for name, ball, line, shift, nearer, swings in (

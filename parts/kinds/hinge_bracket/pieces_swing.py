@@ -3,83 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import combinations
 
 from parts.kinds.hinge_bracket.config import HingeBracket
 from parts.kinds.hinge_bracket.figures import GEOMETRY
-from parts.kinds.hinge_bracket.findings import not_proved
 from parts.kinds.hinge_bracket.judged import BODY_FACE
+from parts.kinds.hinge_bracket.made import ARM, DOUBLER, PieceSwung, outlines
 from parts.kinds.hinge_bracket.metal import Cut, apart
 from parts.kinds.hinge_bracket.pieces import Metal, body_sizes, face_toward
+from parts.kinds.hinge_bracket.section import fence
 from parts.report import Finding, Severity
+from parts.sheet.curve import at_words
 from parts.sheet.loop import Loop
 from parts.sheet.outline import offset
-from parts.trade.swing import NotProved, Outline, Section, Swing, swing
+from parts.trade.swing import Outline, Section, outside_room, swing
 
 SHORT = 0.005  # mm by which a clearance may miss the wish unseen
 ON_FACE = 0.5  # mm by which a piece may stand in what it is bolted to: nobody measures closer
 MEET = 0.05  # mm; pieces of one side that come no nearer do not meet
-ARM, BODY = "arm", "body bracket"
-ON_ARM = ("lid pad", "doubler")  # they lie on the arm, on the side away from the body bracket
+BODY = "body bracket"
+ON_ARM = ("lid pad", DOUBLER)  # they lie on the arm, on the side away from the body bracket
 STILL = 1e-4  # degrees
 
 
-@dataclass(frozen=True, slots=True)
-class PieceSwung:
-    """One piece told to the surround over the swing, and the clearance wished."""
+def pieces_findings(
+    config: HingeBracket, metal: Metal, swung: Iterable[PieceSwung]
+) -> Iterator[Finding]:
+    """Where a piece strikes, comes nearer than it may, stands in something, or meets another.
 
-    piece: str
-    swings: bool
-    found: Swing
-    wish: float
-
-    @property
-    def other(self) -> str:
-        """What it comes nearest to."""
-        return self.found.item if self.swings else self.found.mover
-
-
-def _swung(config: HingeBracket, metal: Metal) -> Iterator[PieceSwung]:
-    """The arm with its return told to each thing that stays, every other piece to the nearest:
-    those that swing to what stays, those that stay to the lid and what it carries. A doubler
-    lies within the arm.
-
-    As the section sees them, wherever along the axis they are. Raises NotProved.
+    Raises NotProved.
     """
-    one = metal.swung
-    stays = tuple(replace(item, against=None) for item in one.around.told_to_arm)
-    for cut in metal.cuts:
-        own = tuple(_outlines(cut.name, cut.side_view))
-        if cut.name == ARM:
-            for item in stays:
-                passed = item.name in one.around.passed_under
-                wish = config.neck_clearance if passed else config.arm_clearance
-                found = swing(Section(own, (item,), config.opening), one.pivot)
-                yield PieceSwung(cut.name, True, found, wish)
-        elif cut.name not in ON_ARM[1:]:
-            moving, fixed = (own, stays) if cut.swings else (one.around.carried, own)
-            found = swing(Section(moving, fixed, config.opening), one.pivot)
-            yield PieceSwung(cut.name, cut.swings, found, config.arm_clearance)
-
-
-def _outlines(name: str, loops: Iterable[Loop]) -> Iterator[Outline]:
-    for number, loop in enumerate(loops):
-        yield Outline(name if number == 0 else f"{name}, {number + 1}", loop)
-
-
-def pieces_findings(config: HingeBracket, metal: Metal) -> tuple[Finding, ...]:
-    """Where a piece strikes, comes nearer than it may, stands in something, or meets another."""
-    try:
-        return tuple(_findings(config, metal))
-    except NotProved as error:
-        return (not_proved(error),)
-
-
-def _findings(config: HingeBracket, metal: Metal) -> Iterator[Finding]:
-    for one in _swung(config, metal):
+    for one in swung:
         if one.found.clearance < one.wish - SHORT:
             yield _too_near(config, one)
+    yield from _return_out(config, metal)
     for cut in metal.cuts:
         yield from _stands_in(metal, cut)
     for a, b in combinations(metal.cuts, 2):
@@ -102,6 +60,21 @@ def _too_near(config: HingeBracket, one: PieceSwung) -> Finding:
     )  # fmt: skip
 
 
+def _return_out(config: HingeBracket, metal: Metal) -> Iterator[Finding]:
+    """Said of an arm's return that stands out of the arm's room."""
+    if config.arm_room is None or metal.arm is None:
+        return
+    for view in metal.arm.side_view[1:]:
+        out = outside_room(Outline(ARM, view), fence(config.arm_room))
+        if out is not None:
+            yield Finding(
+                Severity.REFUSES, ARM,
+                f"its return stands {out[0]:.1f} mm out of the arm's room at {at_words(out[1], 1)}",
+                "an arm within `arm_room`, lid shut",
+                "no return, a narrower arm, or more room", GEOMETRY,
+            )  # fmt: skip
+
+
 def _severity(config: HingeBracket, touches: bool) -> Severity:
     refuses = touches or config.if_less == "refuse"
     return Severity.REFUSES if refuses else Severity.MENTIONS
@@ -110,21 +83,18 @@ def _severity(config: HingeBracket, touches: bool) -> Severity:
 def _stands_in(metal: Metal, cut: Cut) -> Iterator[Finding]:
     """Said of a piece that runs into what it does not move against."""
     one = metal.swung
-    own = tuple(_outlines(cut.name, map(_inset, cut.side_view)))
-    beside = one.around.carried if cut.swings else one.around.told_to_arm
-    for item in beside:
-        if item.name == BODY_FACE:
-            continue
-        still = Section(own, (replace(item, against=None),), STILL)
-        if swing(still, one.pivot).strikes:
-            yield Finding(
-                Severity.REFUSES, cut.name,
-                f"it runs into the {item.name}, lid shut, whatever the opening",
-                f"no more than {ON_FACE:g} mm of one in the other",
-                "move its foot along its face by its shift, make it shorter, or take another face",
-                GEOMETRY,
-            )  # fmt: skip
-            return
+    own = outlines(cut.name, [_inset(view) for view in cut.side_view])
+    around = one.around.carried if cut.swings else one.around.told_to_arm
+    beside = tuple(replace(item, against=None) for item in around if item.name != BODY_FACE)
+    found = swing(Section(own, beside, STILL), one.pivot)
+    if found.strikes:
+        yield Finding(
+            Severity.REFUSES, cut.name,
+            f"it stands in the {found.item}, which does not move against it",
+            f"no more than {ON_FACE:g} mm of one in the other",
+            "move its foot along its face by its shift, make it shorter, or take another face",
+            GEOMETRY,
+        )  # fmt: skip
 
 
 def _inset(loop: Loop) -> Loop:

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from parts.kinds.hinge_bracket.config import HingeBracket
 from parts.kinds.hinge_bracket.section import Around, shifted
 from parts.sheet.curve import Point
-from parts.sheet.loop import Loop, box
-from parts.trade.swing import PivotMap, Section, neck_spare, pivot_map
+from parts.sheet.loop import Loop, box, contains
+from parts.trade.swing import Contour, PivotMap, Section, neck_spare, pivot_map
+from parts.trade.swing.contours import contours
 from parts.trade.swing.curves import Floats, Points, gathered, reaches
 from parts.trade.swing.exact import least_over_swing
 from parts.trade.swing.flattened import flattened
@@ -23,17 +24,20 @@ FIRM = 2.0  # mm round a pivot in which the clearance should not change, where t
 FINEST = 1.0  # mm between pivots where it matters, in a room of a usual size
 MOST_ACROSS = 120  # steps across a larger one
 COARSE = 4  # times as far apart where it does not
+MOST_NEAR = 300  # pivots among which the best is looked for anew with every ±
 MOST_TRIES = 12  # pivots that are tried for an arm, best first
 
 
 @dataclass(frozen=True, eq=False)
 class Sought:
-    """The map of a room for the pivot, the places worth trying, best first, and how far the best
-    moves with the ± of what was measured (mm, back and up)."""
+    """The map of a room for the pivot, the places worth trying, best first, how far the best
+    moves with the ± of what was measured (mm, back and up), and the line up to which hub and neck
+    have room."""
 
     map: PivotMap
     tries: tuple[Point, ...]
     plus_minus: Point | None
+    for_neck: Contour
 
     @property
     def best(self) -> Point | None:
@@ -52,12 +56,14 @@ def sought(config: HingeBracket, around: Around, room: Loop) -> Sought:
         around.lid, room, config.clearance, COARSE * finest, finest, levels, neck.spare
     )
     allowed = np.flatnonzero(found.allowed)
+    for_neck = contours(found.pivots, neck.spare(found.pivots), found.corners, 0.0)
     if not len(allowed):
-        return Sought(found, (), None)
+        return Sought(found, (), None, for_neck)
     pivots = found.pivots[allowed]
     order = _ranked(pivots, found.clearance[allowed], neck)
     tries = tuple(_as_point(pivots[i]) for i in _spread(pivots, order))
-    return Sought(found, tries, _moves(around.lid, pivots, neck))
+    near = _near(found, room, error, neck)
+    return Sought(found, tries, _moves(config, around, near), for_neck)
 
 
 class _Neck:
@@ -107,28 +113,53 @@ def _spread(pivots: Points, order: NDArray[np.intp]) -> list[int]:
     return chosen
 
 
-def _moves(section: Section, pivots: Points, neck: _Neck) -> Point:
-    """How far the best pivot moves with the ±: each outline nearer and further by its own ±, back
-    and up, one at a time, added as squares."""
-    best = _best_of(section, pivots, neck)
+def _near(found: PivotMap, room: Loop, error: float, neck: _Neck) -> Points:
+    """The pivots of a map that would do, or might if one outline were off by its ±; of many, those
+    that clear by most."""
+    close = (found.clearance >= found.wish - 2 * error) & (
+        neck.spare(found.pivots) >= -2 * error
+    )
+    rows = [
+        int(i)
+        for i in np.flatnonzero(close)
+        if found.allowed[i] or contains([room], _as_point(found.pivots[i]))
+    ]
+    rows.sort(key=lambda i: -found.clearance[i])
+    return np.asarray(found.pivots[rows[:MOST_NEAR]])
+
+
+def _moves(config: HingeBracket, around: Around, pivots: Points) -> Point:
+    """How far the best pivot moves with the ±: each outline off by its own ±, back and up, this
+    way and that, one at a time; the greater of both ways, added as squares."""
+    best = _best_of(config, around, pivots)
     back = up = 0.0
-    for changed in _otherwise(section):
-        du, dv = _best_of(changed, pivots, neck) - best
+    for both in _otherwise(around):
+        moved_by = np.abs([_best_of(config, changed, pivots) - best for changed in both])
+        du, dv = moved_by.max(axis=0)
         back, up = hypot(back, float(du)), hypot(up, float(dv))
     return (back, up)
 
 
-def _best_of(section: Section, pivots: Points, neck: _Neck) -> Points:
-    clearance = least_over_swing(flattened(section), pivots).distance
-    return np.asarray(pivots[_ranked(pivots, clearance, neck)[0]])
+def _best_of(config: HingeBracket, around: Around, pivots: Points) -> Points:
+    """The best of the pivots that would do; where none would, the one that lacks least."""
+    neck = _Neck(config, around)
+    clearance = least_over_swing(flattened(around.lid), pivots).distance
+    spare = neck.spare(pivots)
+    rows = np.flatnonzero((clearance >= config.clearance) & (spare >= 0))
+    if not len(rows):
+        return np.asarray(pivots[int(np.minimum(clearance - config.clearance, spare).argmax())])
+    first = _ranked(pivots[rows], clearance[rows], neck)[0]
+    return np.asarray(pivots[rows[first]])
 
 
-def _otherwise(section: Section) -> Iterator[Section]:
-    """The section as it would be with one outline off by its ±, rearward or up."""
-    for item in (*section.moving, *section.fixed):
-        if item.plus_minus > 0 and item.name != "lid skin":
-            yield shifted(section, item.name, (item.plus_minus, 0.0))
-            yield shifted(section, item.name, (0.0, item.plus_minus))
+def _otherwise(around: Around) -> Iterator[tuple[Around, Around]]:
+    """All that is round a hinge as it would be with one outline off by its ±: rearward and
+    forward, then up and down."""
+    for item in (*around.carried, *around.fixed):
+        by = item.plus_minus
+        if by > 0 and item.name != "lid skin":
+            yield shifted(around, item.name, (by, 0.0)), shifted(around, item.name, (-by, 0.0))
+            yield shifted(around, item.name, (0.0, by)), shifted(around, item.name, (0.0, -by))
 
 
 def worst_plus_minus(section: Section) -> float:

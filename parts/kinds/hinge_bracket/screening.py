@@ -142,7 +142,7 @@ REMEDIES = {
     "bush": "a longer bush or a thicker shoulder, or another bush",
     "shoulder bolt": "a thicker thread, or a bracket nearer the arm",
     "weld, pad to arm, throat": "a thinner weld, or thicker sheet",
-    "weld": "a longer leg, or a thicker weld as far as the plates allow",
+    "weld": "a thicker weld as far as the plates allow, or a longer edge of the arm at the lid",
     "lid pad, foot": "thicker sheet for the pad, or more bolts",
     "slip": "tighten to the class's torque, or pin the joint once it is set",
     "bolt": "a larger bolt, a higher class, or bolts further apart",

@@ -116,15 +116,15 @@ def _corners(points: Corners) -> tuple[list[Point], list[float]]:
     return [(p[0], p[1]) for p in points], [p[2] if len(p) > 2 else 0.0 for p in points]
 
 
-def shifted(section: Section, name: str, by: tuple[float, float]) -> Section:
-    """The section with one outline moved, as it would be had it been measured otherwise."""
+def shifted(around: Around, name: str, by: tuple[float, float]) -> Around:
+    """All that is round a hinge with one outline moved, as had it been measured otherwise."""
 
     def moved_if(item: Outline) -> Outline:
         if item.name != name:
             return item
         return replace(item, curves=moved(item.curves, by))
 
-    return Section(
-        tuple(map(moved_if, section.moving)), tuple(map(moved_if, section.fixed)),
-        section.opening_deg,
+    return replace(
+        around, carried=tuple(map(moved_if, around.carried)),
+        fixed=tuple(map(moved_if, around.fixed)),
     )  # fmt: skip

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise
 from math import atan2, hypot, radians
 
-from parts.kinds.hinge_bracket.config import HingeBracket
+from parts.kinds.hinge_bracket.config import Hand, HingeBracket
 from parts.kinds.hinge_bracket.figures import told
 from parts.kinds.hinge_bracket.layout import Hung
+from parts.kinds.hinge_bracket.made import ARM, Made, outlines
 from parts.kinds.hinge_bracket.pivot import Sought
 from parts.kinds.hinge_bracket.section import fence
 from parts.kinds.hinge_bracket.swings import Swung
@@ -19,20 +20,25 @@ from parts.trade.swing import FOLD, SKIN, Outline, opened
 
 BACK, UP = "mm back from the lid's front edge", "mm up from the lid's top"
 PAPER_BACK = 200.0  # mm of lid behind its front edge that a paper model needs, or to past the arm
+STOP = "stop: a place, no piece"
 ARC_PAST = 10.0  # mm of paper past the arm
 
 
-def sketches(config: HingeBracket, hung: Hung) -> Iterator[Sketch]:
-    """The side view of each hinge, its paper model, and the map where a pivot was looked for."""
+def sketches(config: HingeBracket, hung: Hung, made: Mapping[Hand, Made]) -> Iterator[Sketch]:
+    """The side view of each hinge, its paper model, and the map where a pivot was looked for;
+    `made` is the metal of each hand."""
     for one in told(hung):
         name = "" if hung.alike else f", {one.hand}"
-        yield _side_view(config, hung, one, name)
-        yield from _paper(config, one, name)
+        yield _side_view(config, hung, one, made[one.hand], name)
+        yield _at_hinge(config, one, made[one.hand], name)
+        yield from _paper(config, one, made[one.hand], name)
     if hung.sought is not None:
         yield pivots(config, hung.sought, hung.pivot)
 
 
-def _side_view(config: HingeBracket, hung: Hung, one: Swung, name: str) -> Sketch:
+def _side_view(
+    config: HingeBracket, hung: Hung, one: Swung, made: Made, name: str
+) -> Sketch:
     shapes = [_fixed(item) for item in one.around.fixed]
     shapes += [_metal(item) for item in one.around.carried]
     points = [("pivot", one.pivot), ("nearest, on the lid", one.clear.from_point),
@@ -42,6 +48,7 @@ def _side_view(config: HingeBracket, hung: Hung, one: Swung, name: str) -> Sketc
         shapes.append(_turned(one.arm.outline, one.pivot, config.opening))
         shapes.append(_path("way of the arm's outside", _furthest(one.arm.outline, one.pivot),
                             one.pivot, config.opening))  # fmt: skip
+    shapes += list(_pieces(made))
     shapes += [_turned(item, one.pivot, config.opening) for item in one.around.carried]
     corners: tuple[tuple[str, Point], ...] = (
         ("edge's top", (0.0, 0.0)), ("edge's bottom", (0.0, -config.lid.fold.value)),
@@ -54,7 +61,7 @@ def _side_view(config: HingeBracket, hung: Hung, one: Swung, name: str) -> Sketc
         if border is not None:
             shapes.append(Shape(what, "room", fence(border), True))
     if one.stop is not None:
-        points.append(("stop", one.stop.at))
+        points.append((STOP, one.stop.at))
     hanging = hung.hanging
     if hanging.hung is not None:
         on_lid, on_body = (
@@ -70,26 +77,66 @@ def _side_view(config: HingeBracket, hung: Hung, one: Swung, name: str) -> Sketc
     )  # fmt: skip
 
 
-def _paper(config: HingeBracket, one: Swung, name: str) -> Iterator[Sketch]:
-    """Two sheets at full size, to be pinned together at the pivot and swung by hand."""
+def _at_hinge(config: HingeBracket, one: Swung, made: Made, name: str) -> Sketch:
+    """The same, near by: what is at the hinge, and where the lid comes nearest."""
+    shapes = [_fixed(item) for item in one.around.fixed]
+    shapes += [_metal(item) for item in one.around.carried if item.name == FOLD]
+    shapes.append(_skin(config, _short(config, one)))
+    if one.arm is not None:
+        shapes.append(_metal(one.arm.outline))
+    shapes += [shape for shape in _pieces(made) if not shape.name.startswith("strut")]
+    shapes.append(_path("way of the lid's nearest point", one.clear.on_lid, one.pivot,
+                        config.opening))  # fmt: skip
+    points = [("pivot", one.pivot), ("nearest, on the lid", one.clear.from_point),
+              ("nearest, on what stays", one.clear.to_point)]  # fmt: skip
+    if one.stop is not None:
+        points.append((STOP, one.stop.at))
+    return Sketch(
+        f"at the hinge{name}", BACK, UP, tuple(shapes), tuple(points),
+        f"lid shut; nearest when opened by {one.clear.angle_deg:.1f}°",
+    )  # fmt: skip
+
+
+def _short(config: HingeBracket, one: Swung) -> float:
+    """How far back the lid is drawn where only its hinge matters."""
+    back = PAPER_BACK
+    if one.arm is not None:
+        back = max(back, max(p.end[0] for p in one.arm.outline.curves) + ARC_PAST)
+    return min(back, config.lid.depth)
+
+
+def _paper(config: HingeBracket, one: Swung, made: Made, name: str) -> Iterator[Sketch]:
+    """Two sheets at full size, to be pinned together at the pivot and swung by hand. The lower
+    one shows the way of the lid's edge, the body bracket and the stop."""
     pin = (("pivot: a pin through both sheets", one.pivot),)
+    stays = [_fixed(item) for item in one.around.fixed]
+    stays += [shape for shape in _pieces(made) if shape.name.startswith("body bracket")]
+    bottom = (0.0, -config.lid.fold.value)
+    stays.append(_path("way of the edge's bottom", bottom, one.pivot, config.opening))
+    points = list(pin)
+    if one.stop is not None:
+        points.append((STOP, one.stop.at))
     yield Sketch(
-        f"paper model{name}: what stays", BACK, UP,
-        tuple(_fixed(item) for item in one.around.fixed), pin,
+        f"paper model{name}: what stays", BACK, UP, tuple(stays), tuple(points),
         "lay this sheet down; pin the other on it at the pivot and swing it", True,
     )  # fmt: skip
-    back = PAPER_BACK
     moving = [_metal(item) for item in one.around.carried if item.name != SKIN]
     if one.arm is not None:
         moving += [_metal(one.arm.outline), _bridge(config)]
-        back = max(back, max(p.end[0] for p in one.arm.outline.curves) + ARC_PAST)
-    back = min(back, config.lid.depth)
-    moving.append(_skin(config, back))
+    moving.append(_skin(config, _short(config, one)))
     yield Sketch(
         f"paper model{name}: what swings", BACK, UP, tuple(moving), pin,
         f"cut it out in one round {FOLD}, skin, bridge and arm; it opens by {config.opening:g}°",
         True,
     )  # fmt: skip
+
+
+def _pieces(made: Made) -> Iterator[Shape]:
+    """What the section sees of the pieces beside the arm, and of the arm's return."""
+    for cut in made.metal.cuts:
+        for outline in outlines(cut.name, cut.side_view):
+            if outline.name != ARM:
+                yield Shape(outline.name, "metal", outline.curves, True)
 
 
 def _bridge(config: HingeBracket) -> Shape:
@@ -107,14 +154,14 @@ def _skin(config: HingeBracket, back: float) -> Shape:
 
 
 def pivots(config: HingeBracket, sought: Sought, pivot: Point | None) -> Sketch:
-    """The room for the pivot with lines of equal clearance."""
+    """The room for the pivot with lines of equal clearance, and that of hub and neck."""
     assert config.pivot_room is not None
     shapes = [Shape("room for the pivot", "room", fence(config.pivot_room), True)]
-    for contour in sought.map.contours:
+    lines = [(f"clears by {contour.level:.1f} mm", contour) for contour in sought.map.contours]
+    for name, contour in (*lines, ("up to here hub and neck have room", sought.for_neck)):
         for run in contour.runs:
             curves = tuple(Line(a, b) for a, b in pairwise(run))
-            closed = run[0] == run[-1]
-            shapes.append(Shape(f"clears by {contour.level:.1f} mm", "room", curves, closed))
+            shapes.append(Shape(name, "room", curves, run[0] == run[-1]))
     points = (("best pivot", pivot),) if pivot is not None else ()
     return Sketch(
         "where the pivot may be", BACK, UP, tuple(shapes), points,

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.kinds.hinge_bracket.config import HingeBracket
+from parts.kinds.hinge_bracket.config import Hand, HingeBracket
 from parts.kinds.hinge_bracket.figures import PROVED, STATICS, of_hand, told
 from parts.kinds.hinge_bracket.layout import Hung
+from parts.kinds.hinge_bracket.made import Made
 from parts.kinds.hinge_bracket.struts import Hanging
 from parts.kinds.hinge_bracket.swings import Swung
 from parts.report import Table
@@ -30,14 +31,18 @@ from parts.trade.strut import (
 
 STEP_DEG = 10.0
 MOST_CHOICES = 6
+SHORTER = (("at best it lacks ", "lacks "), (" of its reserve", ""), ("at best ", ""))
 Floats = NDArray[np.float64]
 
 
-def tables(config: HingeBracket, hung: Hung) -> Iterator[Table]:
-    """The tables of a lid on its hinges."""
+def tables(config: HingeBracket, hung: Hung, made: Mapping[Hand, Made]) -> Iterator[Table]:
+    """The tables of a lid on its hinges; `made` is the metal of each hand."""
     for one in told(hung):
         yield _clearances(one, of_hand(hung, one))
-        yield _sensitivity(one, of_hand(hung, one))
+        if not one.clear.strikes:  # a strike stays one by 1 mm, or is worth no number
+            yield _sensitivity(one, of_hand(hung, one))
+        if made[one.hand].swung:
+            yield _pieces(made[one.hand], of_hand(hung, one))
     hanging = hung.hanging
     if hanging.hung is not None:
         assert config.struts is not None
@@ -77,6 +82,25 @@ def _clearances(one: Swung, hand: str) -> Table:
         f"{hand}clearance of the lid over its swing", "mm",
         ("shut", "least", "least at", "no less than", "open"), tuple(rows), PROVED,
         ("mm", "mm", "deg", "mm", "mm"), noted="", notes=tuple(notes),
+    )  # fmt: skip
+
+
+def _pieces(made: Made, hand: str) -> Table:
+    """The arm to each thing that stays, and each bracket to what it comes nearest."""
+    rows, notes = [], []
+    for one in made.swung:
+        found = one.found
+        rows.append(
+            (
+                f"{one.piece} to {one.other}",
+                (found.clearance, found.angle_deg, found.at_least, one.wish),
+            )
+        )
+        notes.append("strikes" if found.strikes else "")
+    return Table(
+        f"{hand}clearance of arm, pad and brackets over the swing", "mm",
+        ("least", "least at", "no less than", "wished"), tuple(rows), PROVED,
+        ("mm", "deg", "mm", "mm"), noted="", notes=tuple(notes),
     )  # fmt: skip
 
 
@@ -192,7 +216,8 @@ def _rejected(rejected: Sequence[Rejected]) -> Table:
         last = _lead(alike[0]).startswith(("too short", "stroke too short", "sinks"))
         nearest = alike[-1] if last else alike[0]
         more = f" and {len(alike) - 1} more" if len(alike) > 1 else ""
-        rows.append((nearest.name + more, (float(sum(one.tried for one in alike)),)))
+        name = nearest.name.split(", extended")[0]  # of most strokes there is but one length
+        rows.append((name + more, (float(sum(one.tried for one in alike)),)))
         notes.append(_why(nearest))
     return Table(
         "struts that will not do", "", ("places tried",), tuple(rows), STATICS, ("",),
@@ -221,7 +246,10 @@ def _lead(rejected: Rejected) -> str:
 
 
 def _why(rejected: Rejected) -> str:
-    if not rejected.findings:
-        return rejected.why
-    words = (found.found.removeprefix(f"{rejected.nearest} ") for found in rejected.findings)
-    return "at best " + "; ".join(words)
+    """Why the nearest of them fails, in few words."""
+    words = rejected.why
+    if rejected.nearest is not None:
+        words = "; ".join(f.found.removeprefix(f"{rejected.nearest} ") for f in rejected.findings)
+    for long, short in SHORTER:
+        words = words.replace(long, short)
+    return words

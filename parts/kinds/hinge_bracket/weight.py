@@ -14,11 +14,12 @@ SCALES, GIVEN, PLATES = "two scales", "as given", "plates and extras"
 @dataclass(frozen=True, slots=True)
 class Weighed:
     """The lid's mass and centre in lid axes, whence, and how other sources differ: each with
-    where it comes from."""
+    where it comes from. `up_source` tells whence the centre's height is."""
 
     mass: LidMass
     source: str
     others: tuple[tuple[str, Disagreement], ...] = ()
+    up_source: str = "given"
 
 
 def weighed(config: WeightConfig) -> Weighed:
@@ -26,14 +27,16 @@ def weighed(config: WeightConfig) -> Weighed:
     up = config.centre[1] if config.centre else None
     plates = _plates(config) if config.plates else None
     if config.scales is not None:
-        one = config.scales
-        if up is None:
-            up = plates.up if plates is not None else 0.0
+        one, up_from = config.scales, "given; level scales do not show it"
+        if up is None and plates is not None:
+            up, up_from = plates.up, "from the plates; level scales do not show it"
+        elif up is None:
+            up, up_from = 0.0, "not known, taken as 0: hang the lid by a corner to see it"
         found = weigh(one.hinge_edge, one.latch_edge, one.apart, one.hinge_at, up, one.plus_minus)
         others = [(GIVEN, d) for d in disagreements(found, config.mass, _along(config))]
         if plates is not None:
             others += [(PLATES, d) for d in disagreements(found, plates.mass_kg, plates.along)]
-        return Weighed(found, SCALES, tuple(others))
+        return Weighed(found, SCALES, tuple(others), up_from)
     if config.mass is not None and config.centre is not None:
         given = LidMass(config.mass, config.centre[0], config.centre[1])
         others = []
@@ -41,10 +44,11 @@ def weighed(config: WeightConfig) -> Weighed:
             others = [(PLATES, d) for d in disagreements(given, plates.mass_kg, plates.along)]
         return Weighed(given, GIVEN, tuple(others))
     assert plates is not None
+    up_from = PLATES
     if config.centre is not None:
-        plates = replace(plates, up=config.centre[1])
+        plates, up_from = replace(plates, up=config.centre[1]), "given"
     others = [(GIVEN, d) for d in disagreements(plates, config.mass, _along(config))]
-    return Weighed(plates, PLATES, tuple(others))
+    return Weighed(plates, PLATES, tuple(others), up_from)
 
 
 def _along(config: WeightConfig) -> float | None:

@@ -9,7 +9,7 @@ from parts.kinds.hinge_bracket.metal.given import Cut, Hinge, Slab
 from parts.trade.swing import Outline, Section, swing
 
 STILL = 1e-4  # degrees; two pieces that both swing, or neither, do not move to each other
-ALIKE = 1e-6  # mm by which gaps along the axis may differ and be one
+ALIKE = 6  # decimals of mm in which gaps along the axis are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ def apart(hinge: Hinge, one: Cut, other: Cut, within: float) -> Apart | None:
     if other.swings and not one.swings:
         one, other = other, one
     angle = hinge.opening_deg if one.swings != other.swings else STILL
-    gaps = {round(a.beside(b) / ALIKE) * ALIKE for a in one.slabs for b in other.slabs}
+    gaps = {round(a.beside(b), ALIKE) for a in one.slabs for b in other.slabs}
     best = Apart(inf, 0.0)
     for gap in sorted(gaps):
         if gap >= min(within, best.distance):
@@ -48,7 +48,7 @@ def apart(hinge: Hinge, one: Cut, other: Cut, within: float) -> Apart | None:
 def _told(one: tuple[Slab, ...], other: tuple[Slab, ...], gap: float, angle_deg: float) -> Section:
     """The slabs that lie so far from each other along the axis, as the section sees them."""
     near = {
-        j: tuple(str(i) for i, a in enumerate(one) if abs(a.beside(b) - gap) <= ALIKE)
+        j: tuple(str(i) for i, a in enumerate(one) if round(a.beside(b), ALIKE) == gap)
         for j, b in enumerate(other)
     }
     moves = sorted({int(i) for names in near.values() for i in names})

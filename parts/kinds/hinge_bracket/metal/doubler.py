@@ -21,6 +21,7 @@ from parts.sheet.tidy import tidied
 NAME = "doubler"
 ON_PIVOT = 1e-4  # mm; an arc about the pivot has its centre no further from it
 FAR = 1000.0  # mm
+TIP = 0.6  # of the thickness that its corners are rounded by at least, so that no tip is thin
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,12 +90,13 @@ def doubler(
             f"{2 * edge:.1f} mm", "thicker stock for the arm, or a wider ring",
         )  # fmt: skip
     hub = min(distance(curve.nearest(hinge.pivot), hinge.pivot) for curve in shape.outline)
-    deep = edge + OUTER_ROUND
+    round_by = max(OUTER_ROUND, TIP * sheet.thickness)
+    deep = edge + round_by
     try:  # further in than asked, then out again: that rounds the corners and leaves no slivers
         inset = offset(shape.outline, -deep)
         for cutter in (circle(hinge.pivot, 2 * (hub + deep)), _above(shape, pad.rise + deep)):
             inset = subtract(inset, cutter)[0]
-        loop = tidied(offset(inset, OUTER_ROUND))
+        loop = tidied(offset(inset, round_by))
     except (ValueError, IndexError) as no:
         raise NoPiece(
             NAME, f"no one plate is left inside of its welds ({no})", "a ring and a leg as wide",

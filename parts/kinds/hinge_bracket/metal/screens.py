@@ -69,7 +69,7 @@ def _pin(bolt: PivotBolt, loads: Loads, lever: float) -> Screen:
     )
     found = hypot(loads.slammed_n * lever / bends, loads.slammed_n / shears)
     return _at_most(
-        "shoulder bolt, bent and sheared", found, 1.0, "", "EN 1993-1-8 3.13, a pin",
+        "shoulder bolt, bent and sheared", 100 * found, 100.0, "%", "EN 1993-1-8 3.13, a pin",
         f"{lever:.1f} mm from the middle of the arm to the bracket, at the thread's stress area; "
         f"{loads.told()}",
     )  # fmt: skip
@@ -96,7 +96,7 @@ def pad_screens(
     note = f"{away:.0f} mm from the pivot, bolts {pitch:.0f} mm apart; {loads.told()}"
     yield _at_most("lid pad, foot lifted at one bolt", pulled, 2 * plastic / off, "N", T_STUB, note)
     prised = pulled * (off + pad.boss) / pad.boss
-    yield replace(
+    tension = replace(
         screening.bolt_tension(prised, fixing.fastener, strength),
         name="bolt tension, lid pad", note=f"prised by its foot; {note}",
     )  # fmt: skip
@@ -104,8 +104,8 @@ def pad_screens(
     aside = loads.aside_n * (1 / count + away / pitch)
     shear = max(hypot(force / count, force * turned), aside)
     across = max(force * turned, aside)
-    yield from _sheared(
-        pad, fixing, strength, stock.material, (shear, across), "lid pad", "slot across"
+    yield from _bolts(
+        pad, fixing, strength, stock.material, (shear, across), tension, "lid pad", "slot across"
     )
     if strength.name in PRELOADED:
         slip = screening.slip(force, fixing.fastener, strength, bolts=count)
@@ -169,25 +169,26 @@ def bracket_screens(
         f"{name}, leg at its fold", leg + side, limit, "MPa", FOLD,
         f"{off:.1f} mm beside the leg, {bracket.rise:.0f} above the face; {told}",
     )  # fmt: skip
-    row = bracket.row + fixing.adjust
+    row, slots = bracket.row + fixing.adjust, fixing.adjust > 0
     net = max(length - count * fixing.hole, 0.0)
     plastic = net * t**2 * limit / 4
     bends = force_n * (row + off) + aside_n * bracket.rise
     yield _at_most(
         f"{name}, foot at its bolts", bends / 1000, plastic / 1000, "N m", T_STUB,
-        f"bolts {row:.1f} mm from the leg's face, at the far end of their slots; {told}",
+        f"bolts {row:.1f} mm from the leg's face"
+        + (", at the far end of their slots" if slots else "") + f"; {told}",
     )  # fmt: skip
     pitch = bracket.pitch or length / 2
     lifted = bends / bracket.boss / count + force_n / count
     tilted = force_n * bracket.rise / pitch
-    yield replace(
+    tension = replace(
         screening.bolt_tension(hypot(lifted, tilted), fixing.fastener, strength),
         name=f"bolt tension, {name}", note=f"prised by its foot; {told}",
     )  # fmt: skip
     across = force_n * (1 / count + (row + off) / pitch)
     sheared = (hypot(across, aside_n / count), across)
-    kind = "slot across" if fixing.adjust > 0 else "round"
-    yield from _sheared(bracket, fixing, strength, stock.material, sheared, name, kind)
+    kind = "slot across" if slots else "round"
+    yield from _bolts(bracket, fixing, strength, stock.material, sheared, tension, name, kind)
 
 
 def leg_mpa_per_n(length: float, thickness: float, rise: float, off: float) -> float:
@@ -209,15 +210,20 @@ def leg_mpa_per_n(length: float, thickness: float, rise: float, off: float) -> f
     return sqrt((whole + sqrt(whole**2 - 12 * pull**2 * twist**2)) / 2)
 
 
-def _sheared(
+def _bolts(
     angle: Angle, fixing: Fixing, strength: PropertyClass, material: Material,
-    forces_n: tuple[float, float], name: str, kind_of_hole: str,
+    forces_n: tuple[float, float], tension: Screen, name: str, kind_of_hole: str,
 ) -> Iterator[Screen]:
-    """One bolt in shear, and bearing across its slot: a force each."""
+    """One bolt in tension, in shear, in both, and bearing across its slot: a force for shear and
+    one for bearing."""
     hole, (shear, across) = fixing.hole, forces_n
-    yield replace(
-        screening.bolt_shear(shear, fixing.fastener, strength, hole=hole),
-        name=f"bolt shear, {name}",
+    yield tension
+    sheared = screening.bolt_shear(shear, fixing.fastener, strength, hole=hole)
+    yield replace(sheared, name=f"bolt shear, {name}")
+    both = 100 * (sheared.found / sheared.limit + tension.found / (1.4 * tension.limit))
+    yield _at_most(
+        f"bolt shear with tension, {name}", both, 100.0, "%", "EN 1993-1-8 table 3.4",
+        "shear / shear resistance + tension / 1.4 of the tension resistance, each at its worst",
     )  # fmt: skip
     yield replace(
         screening.bearing(

@@ -88,7 +88,8 @@ class Plates:
 def aside_mpa(cross: Cross, pivot: Point, force_n: float, plates: Plates) -> tuple[float, float]:
     """Stress of a force on the pivot along its axis: bent across the plate, and twisted, MPa.
 
-    Rectangle in torsion: T (3 + 1.8 t / h) / (h t^2), Roark's and Timoshenko's values within 4 %.
+    Rectangle in torsion: T (3 + 1.8 t / h) / (h t^2), as in Roark's; up to 4.1 % under the values
+    of Timoshenko's table, most at h = 2 t, and equal to them for a square and for a thin strip.
     """
     dx, dy = pivot[0] - cross.at[0], pivot[1] - cross.at[1]
     bent = abs(dx * cross.along[0] + dy * cross.along[1])
