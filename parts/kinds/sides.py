@@ -2,11 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from typing import Any, Literal
 
 from parts.kinds.problems import FieldProblem
 from parts.report import Finding, Severity
+
+Hand = Literal["left", "right"]
+
+
+def hands_of(asked: Literal["left", "right", "pair"]) -> tuple[Hand, ...]:
+    """The hands to make, right first.
+
+    >>> hands_of("pair"), hands_of("left")
+    (('right', 'left'), ('left',))
+    """
+    return ("right", "left") if asked == "pair" else (asked,)
+
+
+def of_hand(hand: str, said: Iterable[Finding]) -> Iterator[Finding]:
+    """Findings, each with the hand, or the piece, that it is of."""
+    return (replace(finding, where=f"{hand}: {finding.where}") for finding in said)
 
 
 def sides_measured(keys: Mapping[str, Any]) -> Iterator[FieldProblem]:

@@ -11,7 +11,6 @@ rail leg on the rail's face        seen from above, right hand:
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from parts.kinds.bench import Bench, NoTooling
 from parts.kinds.bumper_mount.clearances import gaps
@@ -24,7 +23,7 @@ from parts.kinds.bumper_mount.layout import Bracket, lay_out_bracket
 from parts.kinds.bumper_mount.screens import screens
 from parts.kinds.bumper_mount.side import Hand, Side
 from parts.kinds.bumper_mount.spreads import spreads
-from parts.kinds.sides import made_as_mirror
+from parts.kinds.sides import made_as_mirror, of_hand
 from parts.part import Part, Piece
 from parts.report import Finding, Severity
 from parts.sheet.soundness import fold_or_findings
@@ -97,10 +96,10 @@ def _one_hand(
             Severity.REFUSES, f"{hand}: {no.where}", no.found, no.needed, no.remedy,
             TOOLING if isinstance(no, NoTooling) else GEOMETRY,
         )  # fmt: skip
-        return [], [finding, *_of_hand(hand, _off_faces(config, side, bench, hand))]
+        return [], [finding, *of_hand(hand, _off_faces(config, side, bench, hand))]
     folded, unsound = fold_or_findings(bracket.blank)
     if folded is None:
-        return [], list(_of_hand(hand, unsound))
+        return [], list(of_hand(hand, unsound))
     allowances = tuple(bench.allowance(bracket.rack, b.turn_deg) for b in bracket.blank.bends)
     screened = tuple(screens(config, bracket))
     spread = spreads(config, side, bench.spots, bracket, allowances)
@@ -121,7 +120,7 @@ def _one_hand(
         bracket.rack.inside_radius,
     )
     said = findings(config, side, bench.spots, bracket, folded, screened, spread, clear)
-    return [piece], list(_of_hand(hand, said))
+    return [piece], list(of_hand(hand, said))
 
 
 def _off_faces(
@@ -134,9 +133,6 @@ def _off_faces(
         return
     yield from off_face(side, bench.spots, *faces)
 
-
-def _of_hand(hand: Hand, said: Iterator[Finding] | tuple[Finding, ...]) -> Iterator[Finding]:
-    return (replace(finding, where=f"{hand}: {finding.where}") for finding in said)
 
 
 def _faces(bracket: Bracket) -> str:

@@ -11,7 +11,7 @@ from pydantic import Field
 from parts.kinds.bumper_mount.side import Hand, Side
 from parts.kinds.fields import BoltName, KindConfig, Length, PositiveLength, PropertyClass
 from parts.kinds.problems import FieldProblem
-from parts.kinds.sides import sides_measured
+from parts.kinds.sides import hands_of, sides_measured
 
 NotNegative = Annotated[Length, Field(ge=0)]
 
@@ -145,7 +145,7 @@ class BumperMount(KindConfig):
     @property
     def hands(self) -> tuple[Hand, ...]:
         """The hands to make, right first."""
-        return ("right", "left") if self.hand == "pair" else (self.hand,)
+        return hands_of(self.hand)
 
     def side(self, hand: Hand) -> Side | None:
         """What was measured on that side."""

@@ -9,9 +9,9 @@ from pydantic import AfterValidator, Field
 
 from parts.kinds.fields import Config, LevelAngle, PointName, PositiveLength
 from parts.kinds.problems import FieldProblem, FieldProblems
+from parts.kinds.sides import Hand as Hand
 from parts.trade.lengths import Measured
 
-Hand = Literal["left", "right"]
 Names2 = Annotated[tuple[PointName, ...], Field(min_length=2)]
 Names3 = Annotated[tuple[PointName, PointName, PointName], Field()]
 

@@ -10,8 +10,6 @@ panel    gap  lid
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from parts.kinds.bench import Bench
 from parts.kinds.hinge_bracket.cautions import cautions
 from parts.kinds.hinge_bracket.charts import charts
@@ -35,7 +33,7 @@ from parts.kinds.hinge_bracket.strut_swing import strut_beside
 from parts.kinds.hinge_bracket.summary import summary
 from parts.kinds.hinge_bracket.swings import Swung
 from parts.kinds.hinge_bracket.tables import tables
-from parts.kinds.sides import made_as_mirror
+from parts.kinds.sides import made_as_mirror, of_hand
 from parts.part import Part, Piece
 from parts.report import Finding
 from parts.sheet.soundness import fold_or_findings
@@ -79,11 +77,11 @@ def _laid_out(name: str, config: HingeBracket, bench: Bench, said: tuple[str, ..
             *metal.refused, *pieces_findings(config, metal, swung),
             *strut_beside(config, hung, metal), *screened(config, metal, loads, tried),
         )  # fmt: skip
-        found += (of_hand(one.hand, finding) for finding in said_of)
+        found += of_hand(one.hand, said_of)
         for cut in metal.cuts:
             piece, wrong = _piece(config, bench, one, cut, tried.get(cut.name, ()))
             pieces += piece
-            found += (of_hand(f"{one.hand} {cut.name}", finding) for finding in wrong)
+            found += of_hand(f"{one.hand} {cut.name}", wrong)
     if hung.mirrored is not None:
         found.append(made_as_mirror(hung.mirrored))
     return Part(
@@ -93,10 +91,6 @@ def _laid_out(name: str, config: HingeBracket, bench: Bench, said: tuple[str, ..
         sketches=tuple(sketches(config, hung, made)), summary=tuple(summary(config, hung)),
     )  # fmt: skip
 
-
-def of_hand(hand: str, finding: Finding) -> Finding:
-    """The finding with the hand, or the piece, that it is of."""
-    return replace(finding, where=f"{hand}: {finding.where}")
 
 
 def _piece(

@@ -29,11 +29,10 @@ from parts.kinds.hinge_bracket.places import Fence, NotNegative, Spot
 from parts.kinds.hinge_bracket.strut_config import StrutsConfig
 from parts.kinds.hinge_bracket.weight_config import WeightConfig
 from parts.kinds.problems import FieldProblem
-from parts.kinds.sides import sides_measured
+from parts.kinds.sides import Hand, hands_of, sides_measured
 
 __all__ = ["Hand", "HingeBracket", "HingeSide", "PlanConfig"]
 
-Hand = Literal["left", "right"]
 Gaps = tuple[PositiveLength, PositiveLength]
 
 
@@ -228,7 +227,7 @@ class HingeBracket(KindConfig):
     @property
     def hands(self) -> tuple[Hand, ...]:
         """The hands to make, right first."""
-        return ("right", "left") if self.hand == "pair" else (self.hand,)
+        return hands_of(self.hand)
 
     def side(self, hand: Hand) -> HingeSide | None:
         """What was measured on that side."""

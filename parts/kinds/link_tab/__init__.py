@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from parts.kinds.bench import Bench
-from parts.kinds.link_tab.config import Hand, LinkTab
+from parts.kinds.link_tab.config import LinkTab
 from parts.kinds.link_tab.figures import hand_figures
 from parts.kinds.link_tab.findings import findings, too_weak
 from parts.kinds.link_tab.given import points_used
@@ -24,8 +24,9 @@ from parts.kinds.link_tab.laid import Laid
 from parts.kinds.link_tab.pieces import pieces_of
 from parts.kinds.link_tab.sketches import wrap_sketch
 from parts.kinds.link_tab.tables import axle_tables, tilt_table
+from parts.kinds.sides import of_hand
 from parts.part import Part, Piece
-from parts.report import Chart, Figure, Finding
+from parts.report import Chart, Figure
 from parts.trade.gear import Gear
 from parts.trade.links import charts, figures, over_bump, over_roll
 
@@ -58,7 +59,7 @@ def lay_out(name: str, config: LinkTab, bench: Bench) -> Part:
     pieces: list[Piece] = []
     for laid in laids:
         hand = laid.given.hand
-        said += _of_hand(hand, (*too_weak(laid), *findings(laid)))
+        said += of_hand(hand, (*too_weak(laid), *findings(laid)))
         made, wrong = pieces_of(laid)
         pieces += made
         said += wrong
@@ -76,9 +77,6 @@ def lay_out(name: str, config: LinkTab, bench: Bench) -> Part:
         summary=tuple(_summary(laids)),
     )  # fmt: skip
 
-
-def _of_hand(hand: Hand, said: Iterable[Finding]) -> Iterator[Finding]:
-    return (replace(finding, where=f"{hand}: {finding.where}") for finding in said)
 
 
 def _hand_figures(laids: Iterable[Laid]) -> Iterator[Figure]:

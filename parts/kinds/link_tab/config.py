@@ -28,10 +28,10 @@ from parts.kinds.link_tab.measured import (
 from parts.kinds.link_tab.side import TabSide
 from parts.kinds.link_tab.welded import StrapConfig, WeldConfig
 from parts.kinds.problems import FieldProblem
+from parts.kinds.sides import Hand, hands_of
 
 __all__ = ["Hand", "LinkTab", "TabSide"]
 
-Hand = Literal["left", "right"]
 
 
 class LinkTab(KindConfig):
@@ -209,7 +209,7 @@ class LinkTab(KindConfig):
     @property
     def hands(self) -> tuple[Hand, ...]:
         """The hands to make, right first."""
-        return ("right", "left") if self.hand == "pair" else (self.hand,)
+        return hands_of(self.hand)
 
     def side(self, hand: Hand) -> TabSide | None:
         """What was measured on that side."""

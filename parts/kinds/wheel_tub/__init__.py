@@ -10,11 +10,10 @@ seen from the rear, right hand          seen from the side
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from parts.kinds.bench import Bench, NoTooling
-from parts.kinds.sides import made_as_mirror
+from parts.kinds.sides import made_as_mirror, of_hand
 from parts.kinds.wheel_tub.blanks import Cut, NoTub
 from parts.kinds.wheel_tub.by_pose import axle_table, hand_tables
 from parts.kinds.wheel_tub.config import Hand, TubSide, WheelTub
@@ -115,9 +114,9 @@ def _laid_out(config: WheelTub, side: TubSide, bench: Bench, hand: Hand) -> _Han
         return _Hand((refusal,))
     sweeps, unproved = sweeps_or_findings(tub)
     if sweeps is None:
-        return _Hand(tuple(_of_hand(hand, unproved)))
+        return _Hand(tuple(of_hand(hand, unproved)))
     wished = wishes(config, side)
-    said = list(_of_hand(hand, findings(config, side, bench, tub, sweeps)))
+    said = list(of_hand(hand, findings(config, side, bench, tub, sweeps)))
     pieces = []
     for cut in tub.cuts:
         folded, wrong = fold_or_findings(cut.blank)
@@ -151,6 +150,3 @@ def _piece(
         to_fit=to_fit(config, tub, sweeps, cut.name, folded, bench.shop),
     )  # fmt: skip
 
-
-def _of_hand(hand: Hand, said: Iterable[Finding]) -> Iterator[Finding]:
-    return (replace(finding, where=f"{hand}: {finding.where}") for finding in said)

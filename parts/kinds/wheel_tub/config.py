@@ -9,12 +9,11 @@ from pydantic import Field
 
 from parts.kinds.fields import AxleName, KindConfig, Length, PositiveLength
 from parts.kinds.problems import FieldProblem
-from parts.kinds.sides import sides_measured
+from parts.kinds.sides import Hand, hands_of, sides_measured
 from parts.kinds.wheel_tub.measured import BodySideConfig, Clear, TubSide, as_length
 
 __all__ = ["BodySideConfig", "Clear", "Hand", "TubSide", "WheelTub"]
 
-Hand = Literal["left", "right"]
 NotNegative = Annotated[Length, Field(ge=0)]
 LEAST_SKIN = 5.0  # mm of the inner skin beside its opening
 
@@ -179,7 +178,7 @@ class WheelTub(KindConfig):
     @property
     def hands(self) -> tuple[Hand, ...]:
         """The hands to make, right first."""
-        return ("right", "left") if self.hand == "pair" else (self.hand,)
+        return hands_of(self.hand)
 
     def side(self, hand: Hand) -> TubSide | None:
         """What was measured on that side."""
