@@ -56,6 +56,28 @@ def slot(center: Point, length: float, width: float, angle_deg: float) -> Loop:
     return (Line(second.end, first.start), first, Line(first.end, second.start), second)
 
 
+def slot_size(loop: Loop) -> tuple[Point, float, float, float] | None:
+    """Middle, overall length, width and angle (0 to 180 degrees) of a round-ended slot, or None.
+
+    >>> slot_size(slot((5, 5), 30, 10, 0))
+    ((5.0, 5.0), 30.0, 10.0, 0.0)
+    """
+    ends = [curve for curve in loop if isinstance(curve, Arc)]
+    sides = [curve for curve in loop if isinstance(curve, Line)]
+    if len(ends) != 2 or len(sides) != 2:
+        return None
+    half_turns = all(abs(degrees(abs(end.sweep)) - 180) < 1e-6 for end in ends)
+    if not half_turns or abs(ends[0].radius - ends[1].radius) > 1e-6:
+        return None
+    (ax, ay), (bx, by) = ends[0].center, ends[1].center
+    apart = Line(ends[0].center, ends[1].center)
+    dx, dy = apart.tangent(0)
+    angle_deg = round(degrees(atan2(dy, dx)), 9) % 180
+    middle = ((ax + bx) / 2, (ay + by) / 2)
+    width = 2 * ends[0].radius
+    return middle, apart.length + width, width, angle_deg
+
+
 def area(loop: Iterable[Curve]) -> float:
     """Signed area, positive for an anticlockwise loop; exact for lines and arcs."""
     return sum(curve.swept_area() for curve in loop)

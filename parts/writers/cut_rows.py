@@ -9,8 +9,7 @@ from parts.part import Part, Piece
 from parts.sheet import measure
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Cutout
-from parts.sheet.loop import box, length
-from parts.writers.figures import slot_size
+from parts.sheet.loop import box, length, slot_size
 
 
 @dataclass(frozen=True, slots=True)

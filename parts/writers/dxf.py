@@ -21,6 +21,7 @@ import numpy as np
 
 from parts.part import Part, Piece
 from parts.sheet import loop as loops
+from parts.sheet.bend_lines import bend_lines, ends_of_roll
 from parts.sheet.curve import Arc, Curve, Line, bulge
 from parts.sheet.grain import Grain, grain_of
 from parts.sheet.loop import Loop
@@ -103,11 +104,11 @@ def _draw_contour(space: Any, loop: Loop) -> None:
 def _draw_marks(space: Any, part: Part, piece: Piece) -> None:
     folded = piece.folded
     metal = Metal.of(folded.blank.loops)
-    middles = [marking.bend_lines(folded, i) for i in range(len(folded.blank.bends))]
+    middles = [bend_lines(folded, i) for i in range(len(folded.blank.bends))]
     cross = (Line((-CROSS, 0), (CROSS, 0)), Line((0, -CROSS), (0, CROSS)))
     lines: list[Curve] = [curve for loop in folded.blank.loops for curve in loop]
     lines += [line for found in middles for line in found]
-    ends = [end for i in range(len(middles)) for end in marking.ends_of_roll(folded, i)]
+    ends = [end for i in range(len(middles)) for end in ends_of_roll(folded, i)]
     lines += ends
     keep_clear = lettering.spots([*lines, *cross])
     for number, (bend, found) in enumerate(zip(folded.blank.bends, middles, strict=True)):

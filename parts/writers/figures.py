@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 from importlib.metadata import PackageNotFoundError, version
-from math import atan2, degrees, isfinite
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +19,10 @@ from parts.sheet.allowance import Allowance
 from parts.sheet.bend_rules import bend_deduction, outside_setback
 from parts.sheet.blank import Cutout
 from parts.sheet.collide import region_names
-from parts.sheet.curve import SAME_POINT, Arc, Line, Point, distance
+from parts.sheet.curve import SAME_POINT, Point, distance
 from parts.sheet.fold import Folded, tangent_sides
 from parts.sheet.grain import grain_of
-from parts.sheet.loop import Loop, box
+from parts.sheet.loop import Loop, box, slot_size
 from parts.writers.plain import (
     chart_row,
     figure_row,
@@ -206,29 +206,6 @@ def _opening(folded: Folded, cutout: Cutout) -> dict[str, Any]:
         shape = {"shape": "other", "size_mm": [rounded(x1 - x0), rounded(y1 - y0)]}
     common |= {"x_mm": rounded(middle[0]), "y_mm": rounded(middle[1])}
     return common | shape | {"in": _regions_of(folded, cutout)}
-
-
-def slot_size(loop: Loop) -> tuple[Point, float, float, float] | None:
-    """Middle, overall length, width and angle (0 to 180 degrees) of a round-ended slot, or None.
-
-    >>> from parts.sheet.loop import slot
-    >>> slot_size(slot((5, 5), 30, 10, 0))
-    ((5.0, 5.0), 30.0, 10.0, 0.0)
-    """
-    ends = [curve for curve in loop if isinstance(curve, Arc)]
-    sides = [curve for curve in loop if isinstance(curve, Line)]
-    if len(ends) != 2 or len(sides) != 2:
-        return None
-    half_turns = all(abs(degrees(abs(end.sweep)) - 180) < 1e-6 for end in ends)
-    if not half_turns or abs(ends[0].radius - ends[1].radius) > 1e-6:
-        return None
-    (ax, ay), (bx, by) = ends[0].center, ends[1].center
-    apart = Line(ends[0].center, ends[1].center)
-    dx, dy = apart.tangent(0)
-    angle_deg = round(degrees(atan2(dy, dx)), 9) % 180
-    middle = ((ax + bx) / 2, (ay + by) / 2)
-    width = 2 * ends[0].radius
-    return middle, apart.length + width, width, angle_deg
 
 
 def _regions_of(folded: Folded, cutout: Cutout) -> list[str]:

@@ -21,6 +21,7 @@ from parts.paper.sheets import pages
 from parts.paper.tiles import Drawing
 from parts.part import Part, Piece, Sketch, thickness_words
 from parts.sheet import measure
+from parts.sheet.bend_lines import bend_lines, ends_of_roll
 from parts.sheet.blank import Cutout
 from parts.sheet.curve import Arc, Line, Point
 from parts.writers import lettering, marking
@@ -58,8 +59,8 @@ def drawing_of(part: Part, piece: Piece) -> Drawing:
     edges = [Stroke(loop, EDGE, closed=True) for loop in loops]
     crosses = [mark for cutout in folded.blank.cutouts for mark in _punch_marks(cutout)]
     drawn = [curve for stroke in (*edges, *crosses) for curve in stroke.curves]
-    middles = [marking.bend_lines(folded, number) for number in range(len(folded.blank.bends))]
-    ends = [list(marking.ends_of_roll(folded, number)) for number in range(len(folded.blank.bends))]
+    middles = [bend_lines(folded, number) for number in range(len(folded.blank.bends))]
+    ends = [list(ends_of_roll(folded, number)) for number in range(len(folded.blank.bends))]
     drawn += [line for found in middles for line in found]
     drawn += [line for found in ends for line in found]
     metal, clear = Metal.of(loops), lettering.spots(drawn)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from math import atan2, degrees
 
 from parts.part import Piece
+from parts.sheet.bend_lines import bend_lines
 from parts.sheet.bend_rules import bend_deduction, outside_setback
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Bend
 from parts.sheet.curve import Line, Point, distance
-from parts.writers import marking
 from parts.writers.drawing.edges import simplified
 from parts.writers.figures import NO_APEX_DEG
 
@@ -54,7 +54,7 @@ class BendRow:
 def bend_rows(piece: Piece) -> list[BendRow]:
     """Every bend in the blank's order."""
     thickness, rows = piece.stock.thickness, []
-    middles = [marking.bend_lines(piece.folded, k) for k in range(len(piece.blank.bends))]
+    middles = [bend_lines(piece.folded, k) for k in range(len(piece.blank.bends))]
     for number, (bend, allowance) in enumerate(
         zip(piece.blank.bends, piece.allowances, strict=True)
     ):

@@ -14,9 +14,9 @@ from parts.paper.page import Mark, Stroke, Words, scaled
 from parts.paper.pens import BEND, CENTRE, OUTLINE, THIN
 from parts.paper.table import wrapped
 from parts.part import Piece
+from parts.sheet.bend_lines import bend_lines
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.curve import Line, Point, distance
-from parts.writers import marking
 from parts.writers.drawing.labels import LETTERS, labels
 from parts.writers.drawing.marks import Layout, end_of_roll, slot_ends
 from parts.writers.drawing.readings import CROSS, Row, left_over, row
@@ -72,7 +72,7 @@ def _metal(sheet: Scaled) -> Iterator[Stroke]:
     for loop in sheet.piece.blank.loops:
         yield Stroke(scaled(loop, sheet.scale, (x, y)), OUTLINE, closed=True)
     for number, bend in enumerate(sheet.piece.blank.bends):
-        for line in marking.bend_lines(sheet.piece.folded, number):
+        for line in bend_lines(sheet.piece.folded, number):
             yield Stroke(scaled([line], sheet.scale, (x, y)), BEND)
         if is_rolled(bend, sheet.piece.stock.thickness):
             for which in (0, 1):

@@ -15,6 +15,7 @@ from parts.paper.clear import Ground, beside_line, pointed, radial
 from parts.paper.dimensions import text_of
 from parts.paper.layout import extent
 from parts.paper.page import Mark, Stroke
+from parts.sheet.bend_lines import bend_lines
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.curve import Arc, Point
 from parts.writers import marking
@@ -87,7 +88,7 @@ def _bend_words(sheet: Scaled, room: _Room, number: int) -> list[Mark]:
     text = f"{name} {abs(bend.turn_deg):.4g}°"
     if is_rolled(bend, sheet.piece.stock.thickness):
         text += f" rolled R{bend.radius:.4g}"
-    lines = sorted(marking.bend_lines(sheet.piece.folded, number), key=lambda one: -one.length)
+    lines = sorted(bend_lines(sheet.piece.folded, number), key=lambda one: -one.length)
     middles = [sheet.put(line.at(f)) for line in lines for f in FRACTIONS]
     tips = [sheet.put(lines[0].at(f)) for f in POINTED]
     angle_deg = marking.reading_deg(bend)

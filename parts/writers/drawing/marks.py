@@ -9,13 +9,13 @@ from enum import IntEnum
 from parts.paper.dimensions import text_of
 from parts.part import Piece
 from parts.sheet import loop as loops
+from parts.sheet.bend_lines import bend_lines
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Cutout
 from parts.sheet.curve import Arc, Box, Curve, Line, Point
 from parts.sheet.fold import tangent_sides
-from parts.writers import marking
+from parts.sheet.loop import slot_size
 from parts.writers.drawing.edges import Datum, Outline, datum, outline
-from parts.writers.figures import slot_size
 
 SQUARE = 1e-4  # how far a bend line may lean, mm per mm, and still be read on one tape only
 
@@ -97,7 +97,7 @@ def _sizes(outer: Iterable[Curve], box: Box) -> Iterator[Spot]:
 def _bends(piece: Piece) -> Iterator[Spot]:
     """The middle line of every bend; of a rolled one where it starts and ends."""
     for number, bend in enumerate(piece.blank.bends):
-        lines = marking.bend_lines(piece.folded, number)
+        lines = bend_lines(piece.folded, number)
         if is_rolled(bend, piece.stock.thickness):
             for which in (0, 1):
                 yield from _line(end_of_roll(piece, number, which))

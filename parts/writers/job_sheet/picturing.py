@@ -6,9 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from parts.paper.page import BEND, HAIR, Page, Pen, Stroke, scaled
 from parts.part import Piece
+from parts.sheet.bend_lines import bend_lines
 from parts.sheet.curve import Curve, Point
 from parts.sheet.loop import box, circle
-from parts.writers import marking
 from parts.writers.job_sheet.charting import ticks
 
 WIDE, HIGH = 140.0, 95.0
@@ -48,7 +48,7 @@ def blank(piece: Piece) -> Page:
     for loop in loops:
         page.add(Stroke(scaled(loop, scale, shift), EDGE, closed=True))
     for number in range(len(piece.blank.bends)):
-        lines = scaled(marking.bend_lines(piece.folded, number), scale, shift)
+        lines = scaled(bend_lines(piece.folded, number), scale, shift)
         page.add(*(Stroke((line,), BEND) for line in lines))
         longest = max(lines, key=lambda line: line.length)
         balloon(page, str(number + 1), longest.at(0.5))
