@@ -169,8 +169,8 @@ def _screens(screens: Sequence[Screen]) -> Iterator[str]:
     for screen, (words, load) in zip(screens, notes, strict=True):
         mark = f" ({loads[load]})" if load else ""
         row = (
-            f"      {screen.name:<{wide}} {screen.found:7.1f} {_limit(screen)} {screen.limit:7.1f} "
-            f"{screen.unit:<4} reserve {min(screen.reserve, 99.99):5.2f}{mark}"
+            f"      {screen.name:<{wide}} {screen.found:7.1f} {screen.limit_words:<8} "
+            f"{screen.limit:7.1f} {screen.unit:<4} reserve {min(screen.reserve, 99.99):5.2f}{mark}"
         )
         yield row + (" least" if screen is least and len(screens) > 1 else "")
         if words:
@@ -186,12 +186,6 @@ def _parted(note: str) -> tuple[str, str]:
 def _in_short(figure: Figure) -> str:
     return str(figure).replace(": ", " ", 1)
 
-
-def _limit(screen: Screen) -> str:
-    """What the limit of a screen is: the reserve is over 1 on its good side."""
-    if abs(screen.found - screen.limit) < 1e-6 * abs(screen.limit):
-        return "limit   "
-    return "at most " if (screen.found < screen.limit) == screen.holds else "at least"
 
 
 def _table(title: str, table: Table) -> Iterator[str]:

@@ -9,6 +9,7 @@ from math import inf
 from parts.tables import find
 
 JUST = 1e-6  # a reserve short of 1 by less than this holds
+AT_LIMIT = 1e-6  # share of a limit by which a value may miss it and still be at it
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,19 @@ class Screen:
     @property
     def holds(self) -> bool:
         return self.reserve >= 1 - JUST
+
+    @property
+    def limit_words(self) -> str:
+        """What the limit is: the most or the least that holds; "limit" for one that is just met.
+
+        >>> at_most("shear", 700, 27500, "N", "").limit_words
+        'at most'
+        >>> at_least("edge", 12, 16.5, "mm", "").limit_words
+        'at least'
+        """
+        if abs(self.found - self.limit) <= AT_LIMIT * abs(self.limit):
+            return "limit"
+        return "at most" if (self.found < self.limit) == self.holds else "at least"
 
 
 def at_most(

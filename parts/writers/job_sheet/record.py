@@ -13,7 +13,6 @@ from parts.part import Measurement, Part, Piece, Spot, thickness_words
 from parts.report import Figure
 from parts.writers.job_sheet.wording import (
     assumed,
-    limit_words,
     piece_words,
     unit_words,
     value_words,
@@ -143,7 +142,7 @@ def _given(figure: Figure) -> str:
 
 def _checks(piece: Piece) -> Iterator[Check]:
     for screen in piece.screens:
-        words = limit_words(screen.found, screen.limit, screen.holds)
+        words = screen.limit_words
         reserve = min(screen.reserve, MOST) if isfinite(screen.reserve) else MOST
         yield Check(
             screen.name,

@@ -9,7 +9,6 @@ from parts.report import Figure, digits
 
 HANDS = ("right", "left")
 UNITS = {"deg": "°", "mm2": "mm²", "mm3": "mm³", "N m": "N·m"}
-SAME = 1e-6  # share of a limit by which a value may miss it and still be at it
 
 
 def unit_words(unit: str) -> str:
@@ -54,16 +53,6 @@ def hand_of(name: str) -> tuple[str, str]:
     hand, _, rest = name.partition(": ")
     return (hand, rest) if hand in HANDS else ("", name)
 
-
-def limit_words(found: float, limit: float, holds: bool) -> str:
-    """What the limit of a check is: the most or the least that holds.
-
-    >>> limit_words(700, 27500, True), limit_words(12, 16.5, False), limit_words(16.5, 16.5, True)
-    ('at most', 'at least', 'limit')
-    """
-    if abs(found - limit) <= SAME * abs(limit):
-        return "limit"
-    return "at most" if (found < limit) == holds else "at least"
 
 
 def assumed(notes: Iterable[str]) -> tuple[str, ...]:

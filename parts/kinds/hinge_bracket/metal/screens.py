@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import hypot, inf, pi, sqrt
+from math import hypot, pi, sqrt
 
 from parts.kinds.hinge_bracket.metal.given import (
     Angle,
@@ -28,6 +28,7 @@ from parts.sheet.stock import Material
 from parts.tables import find
 from parts.trade import screening
 from parts.trade.bolts import PropertyClass, partial_factor
+from parts.trade.reserve import at_most
 from parts.trade.screening import PRELOADED, Screen
 
 FOLD = "beam theory, first yield"
@@ -45,7 +46,7 @@ def pivot_screens(
         ("bush, moving", loads.pivot_n, "moving_mpa"),
         ("bush, slammed", loads.slammed_n, "standing_mpa"),
     ):
-        yield _at_most(
+        yield at_most(
             name, force / area, float(row[column]), "MPa", row["source"],
             f"{row['name']}; {loads.told()}",
         )  # fmt: skip
@@ -68,7 +69,7 @@ def _pin(bolt: PivotBolt, loads: Loads, lever: float) -> Screen:
         0.6 * bolt.thread.stress_area * bolt.strength.design_ultimate_mpa / partial_factor("M2")
     )
     found = hypot(loads.slammed_n * lever / bends, loads.slammed_n / shears)
-    return _at_most(
+    return at_most(
         "shoulder bolt, bent and sheared", 100 * found, 100.0, "%", "EN 1993-1-8 3.13, a pin",
         f"{lever:.1f} mm from the middle of the arm to the bracket, at the thread's stress area; "
         f"{loads.told()}",
@@ -94,7 +95,7 @@ def pad_screens(
     long = min(2 * pi * off, 2 * off + 0.625 * pad.boss + end, pad.length / count)
     plastic = long * t**2 * stock.material.yield_mpa / 4 / partial_factor("M0")
     note = f"{away:.0f} mm from the pivot, bolts {pitch:.0f} mm apart; {loads.told()}"
-    yield _at_most("lid pad, foot lifted at one bolt", pulled, 2 * plastic / off, "N", T_STUB, note)
+    yield at_most("lid pad, foot lifted at one bolt", pulled, 2 * plastic / off, "N", T_STUB, note)
     prised = pulled * (off + pad.boss) / pad.boss
     tension = replace(
         screening.bolt_tension(prised, fixing.fastener, strength),
@@ -140,11 +141,11 @@ def _to_arm(
     throat = sizes.arm.throat
     most = rule("weld throat per thickness") * thinner
     row = find("hinge_metal", "weld throat per thickness")
-    yield _at_most("weld, pad to arm, throat", throat, most, "mm", row["source"], "")
+    yield at_most("weld, pad to arm, throat", throat, most, "mm", row["source"], "")
     holds = fillet_n_per_mm(throat, weaker)
     if holds is not None:
         weld = seam(pad.seam)
-        yield _at_most(
+        yield at_most(
             "weld, pad to arm", seam_n_per_mm(weld, loads.slammed_n, hinge.pivot), holds, "N/mm",
             "EN 1993-1-8 4.5.3.3", f"{weld.length:.0f} mm of weld; {loads.told()}",
         )  # fmt: skip
@@ -165,7 +166,7 @@ def bracket_screens(
     limit = strong / partial_factor("M0")
     leg = force_n * leg_mpa_per_n(length, t, bracket.rise, off)
     side = 6 * aside_n * bracket.rise / (length * t**2)
-    yield _at_most(
+    yield at_most(
         f"{name}, leg at its fold", leg + side, limit, "MPa", FOLD,
         f"{off:.1f} mm beside the leg, {bracket.rise:.0f} above the face; {told}",
     )  # fmt: skip
@@ -173,7 +174,7 @@ def bracket_screens(
     net = max(length - count * fixing.hole, 0.0)
     plastic = net * t**2 * limit / 4
     bends = force_n * (row + off) + aside_n * bracket.rise
-    yield _at_most(
+    yield at_most(
         f"{name}, foot at its bolts", bends / 1000, plastic / 1000, "N m", T_STUB,
         f"bolts {row:.1f} mm from the leg's face"
         + (", at the far end of their slots" if slots else "") + f"; {told}",
@@ -221,7 +222,7 @@ def _bolts(
     sheared = screening.bolt_shear(shear, fixing.fastener, strength, hole=hole)
     yield replace(sheared, name=f"bolt shear, {name}")
     both = 100 * (sheared.found / sheared.limit + tension.found / (1.4 * tension.limit))
-    yield _at_most(
+    yield at_most(
         f"bolt shear with tension, {name}", both, 100.0, "%", "EN 1993-1-8 table 3.4",
         "shear / shear resistance + tension / 1.4 of the tension resistance, each at its worst",
     )  # fmt: skip
@@ -231,9 +232,3 @@ def _bolts(
             hole, angle.boss, angle.boss, kind_of_hole=kind_of_hole,
         ), name=f"bearing, {name}",
     )  # fmt: skip
-
-
-def _at_most(
-    name: str, found: float, limit: float, unit: str, source: str, note: str
-) -> Screen:
-    return Screen(name, found, limit, unit, limit / found if found else inf, source, note)
