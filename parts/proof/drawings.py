@@ -10,7 +10,7 @@ import numpy as np
 
 from parts.part import Part, Piece
 from parts.proof.ledger import Ledger
-from parts.proof.pdf import Points, Sheet, read_pdf, runs_between
+from parts.proof.pdf import Points, Sheet, runs_between, sheets_of
 from parts.proof.templates import distances, points_along
 from parts.sheet.loop import box
 
@@ -19,12 +19,8 @@ OFF = 0.02  # mm of paper
 
 def check_drawing(path: Path, part: Part, piece: Piece, ledger: Ledger) -> None:
     """Hold the sheets of a drawing against the piece."""
-    try:
-        sheets = read_pdf(path)
-    except (ValueError, OSError) as reason:
-        ledger.wrong("the file", "a PDF of sheets", str(reason))
-        return
-    if not ledger.same("sheets", "some", "some" if sheets else "none"):
+    sheets = sheets_of(path, ledger)
+    if not sheets:
         return
     for number, sheet in enumerate(sheets, 1):
         said = part.stem(piece)  # tells job, part, piece, hand, material, thickness and number

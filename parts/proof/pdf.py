@@ -10,6 +10,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from parts.proof.ledger import Ledger
+
 MM = 72 / 25.4
 PIECES = 64  # chords to a Bezier curve: within 0.002 mm at 22.5 degrees of a radius of 500
 
@@ -58,6 +60,17 @@ class _Path:
 
     def points(self) -> Points:
         return np.vstack([np.vstack(run) for run in self.runs]) if self.runs else np.empty((0, 2))
+
+
+def sheets_of(path: Path, ledger: Ledger) -> list[Sheet]:
+    """The pages of a file; none, and a word in the ledger, where it has none to be read."""
+    try:
+        sheets = read_pdf(path)
+    except (ValueError, OSError) as reason:
+        ledger.wrong("the file", "a PDF of sheets", str(reason))
+        return []
+    ledger.same("sheets", "some", "some" if sheets else "none")
+    return sheets
 
 
 def read_pdf(path: Path) -> list[Sheet]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import unicodedata
 from pathlib import Path
 
 import numpy as np
 
 from parts.part import Part
 from parts.proof.ledger import SMALL, Ledger
+from parts.proof.solids import in_ascii
 from parts.sheet import measure
 
 VOLUME = 1e-8  # relative
@@ -27,7 +27,7 @@ def check_set(path: Path, part: Part, ledger: Ledger) -> None:
         return
     ledger.same("schema", "AUTOMOTIVE_DESIGN", facts.schema)
     ledger.same("length unit", "mm", facts.unit)
-    stems = [_ascii(part.stem(piece)) for piece in part.pieces]
+    stems = [in_ascii(part.stem(piece)) for piece in part.pieces]
     if not ledger.same("members", sorted(stems), sorted(one.name for one in facts.members)):
         return
     members = {one.name: one for one in facts.members}
@@ -46,7 +46,3 @@ def check_set(path: Path, part: Part, ledger: Ledger) -> None:
         off = float(np.linalg.norm(found - wanted))
         ledger.near("centre of mass on the vehicle", 0.0, off, MASS_POINT, "mm off",
                     f"centre of mass of {stem}")  # fmt: skip
-
-
-def _ascii(text: str) -> str:
-    return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()

@@ -53,12 +53,16 @@ def check_step(
     return facts
 
 
+def in_ascii(text: str) -> str:
+    """A name as a STEP file should have it: accents dropped."""
+    return unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+
+
 def _check_heading(facts: StepFacts, piece: Piece, stem: str, ledger: Ledger) -> None:
-    ascii_only = unicodedata.normalize("NFKD", stem).encode("ascii", "ignore").decode()
     metal = piece.stock.material
     ledger.same("schema", "AUTOMOTIVE_DESIGN", facts.schema)
     ledger.same("length unit", "mm", facts.unit)
-    ledger.same("product name", ascii_only, facts.name)
+    ledger.same("product name", in_ascii(stem), facts.name)
     ledger.same("material", metal.name, facts.material)
     ledger.near("density", metal.density_kg_m3, facts.density_kg_m3, 1e-6, "kg/m3")
     ledger.same("whether it has a colour", True, facts.colour is not None)

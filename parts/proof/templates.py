@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from parts.paper.setting import Setting
 from parts.proof.ledger import Ledger
-from parts.proof.pdf import MM, Pane, Sheet, read_pdf, runs_between
+from parts.proof.pdf import MM, Pane, Sheet, runs_between, sheets_of
 from parts.sheet.curve import Curve
 
 OFF = 0.01  # mm, of an edge on paper
@@ -26,12 +26,8 @@ def check_template(
     path: Path, curves: Iterable[Curve], setting: Setting, words: tuple[str, ...], ledger: Ledger
 ) -> None:
     """Hold every sheet of a template against the curves it should show."""
-    try:
-        sheets = read_pdf(path)
-    except (ValueError, OSError) as reason:
-        ledger.wrong("the file", "a PDF of sheets", str(reason))
-        return
-    if not ledger.same("sheets", "some", "some" if sheets else "none"):
+    sheets = sheets_of(path, ledger)
+    if not sheets:
         return
     edges = np.vstack([points_along(curve) for curve in curves])
     seen = np.zeros(len(edges), dtype=bool)
