@@ -10,6 +10,7 @@ from parts.job import JobError, JobFile
 from parts.job.axle import AxleConfig
 from parts.kinds.bench import Spots
 from parts.kinds.fields import Loc
+from parts.sheet.stock import MM_PER_INCH
 from parts.trade.axle import (
     Arm,
     Axle,
@@ -41,7 +42,6 @@ from parts.trade.tyre.section import TyreSection, measured_section, section_of
 from parts.trade.tyre.size import Dimension
 
 Triple = tuple[float, float, float]
-MM_PER_INCH = 25.4
 
 
 def gears_of(job: JobFile, spots: Spots) -> dict[str, Gear]:
