@@ -180,4 +180,4 @@ def test_it_says_what_it_is_not_for_and_that_fatigue_is_not_screened(tmp_path):
     for word in ("seat belts", "seats", "steering", "brakes", "fatigue is not screened"):
         assert word in words
     least = min(s.reserve for p in part.pieces for s in p.screens if s.unit in ("N", "MPa", "N/mm"))
-    assert f"the least reserve is {least:.2f}" in part.summary[0]
+    assert f"the least reserve of strength is {least:.2f}" in part.summary[0]

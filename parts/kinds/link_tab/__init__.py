@@ -107,6 +107,6 @@ def _summary(laids: Iterable[Laid]) -> Iterator[str]:
         where = f"{name}, {screen.name}" if name else screen.name
         note = f" ({screen.note})" if screen.note else ""
         yield (
-            f"{laid.given.hand}: the least reserve is {screen.reserve:.2f}: {where}{note}; fatigue "
-            "is not screened"
+            f"{laid.given.hand}: the least reserve of strength is {screen.reserve:.2f}: "
+            f"{where}{note}; fatigue is not screened"
         )
