@@ -24,18 +24,14 @@ if TYPE_CHECKING:
 
 DONE, REFUSED, UNREADABLE, UNPROVED = 0, 1, 2, 3
 STOPPED = 130  # by the user, as shells count it
-DEBUG = "TINWRIGHT_DEBUG"
 
 
 class Unusable(Exception):
     """The work cannot go on: what to say of it; `problems` says the same as data."""
 
-    def __init__(
-        self, message: str, problems: Sequence[Mapping[str, Any]] = (), done: Sequence[Done] = ()
-    ) -> None:
+    def __init__(self, message: str, problems: Sequence[Mapping[str, Any]] = ()) -> None:
         super().__init__(message)
         self.problems = list(problems) or [{"message": message}]
-        self.done = done
 
 
 class Commands(click.Group):
@@ -60,9 +56,9 @@ class Commands(click.Group):
             click.echo("stopped", err=True)
             sys.exit(STOPPED)
         except Exception as error:
-            if os.environ.get(DEBUG) == "1":
+            if os.environ.get(outcome.DEBUG) == "1":
                 raise
-            _stop(Unusable(_fault(error)), as_json)
+            _stop(Unusable(outcome.fault(error)), as_json)
         sys.exit(status or DONE)
 
 
@@ -111,12 +107,16 @@ def new(kind: str) -> None:
 def check(job: Path, names: tuple[str, ...], as_json: bool) -> None:
     """Findings and figures of a JOB; writes nothing."""
     loaded = _load(job)
-    done = [outcome.checked(loaded.part(name)) for name in _names(loaded, names)]
+    done = []
+    for name in _names(loaded, names):
+        try:
+            done.append(outcome.checked(loaded.part(name)))
+        except Exception as error:
+            done.append(outcome.faulty(name, error))
+        if not as_json:
+            _say_checked(done[-1])
     if as_json:
         _print_json(done)
-    else:
-        for one in done:
-            _say(_told(one.part))
     sys.exit(max(_status(one) for one in done))
 
 
@@ -125,33 +125,67 @@ def check(job: Path, names: tuple[str, ...], as_json: bool) -> None:
 @PART
 @OUT
 @ONLY
+@click.option(
+    "--workers",
+    type=click.IntRange(min=1),
+    default=None,
+    help="How many parts to build at once. Left out: one a core.",
+)
 @JSON
 def build(
-    job: Path, names: tuple[str, ...], out: Path, only: tuple[str, ...], as_json: bool
+    job: Path,
+    names: tuple[str, ...],
+    out: Path,
+    only: tuple[str, ...],
+    workers: int | None,
+    as_json: bool,
 ) -> None:
-    """Check a JOB, write its files, and prove them."""
-    from parts.telling import told_built, told_left
+    """Check a JOB, write its files, and prove them.
+
+    What an earlier build made from the same measurements is left as it is. Once every part of
+    the job is built, the papers of the whole job follow, in OUT/JOB/all_parts.
+    """
+    from parts.batch import build_all
 
     loaded = _load(job)
-    wanted = _writers(only)
+    of_parts, of_job = _writers(only)
+    named = _names(loaded, names)
     done: list[Done] = []
-    for name in _names(loaded, names):
-        one = _built(loaded.part(name), out, wanted, done)
-        done.append(one)
-        if as_json:
-            continue
-        if one.built:
-            _say(told_built(one.part, one.built.files, one.built.kept, one.built.removed))
-        elif one.status == "refused":
-            _say(_told(one.part))
+    with Progress() as progress:
+        if of_parts or not of_job:
+            parts = build_all(loaded, named, out, of_parts, workers, progress.tell)
         else:
-            click.echo(f"{name}: the proof failed, nothing was written:", err=True)
-            click.echo("\n".join(one.problems), err=True)
-        if one.left:
-            click.echo(f"{name}: {told_left(one.left)}", err=one.status == "unproved")
+            parts = (outcome.checked(loaded.part(name), out) for name in named)
+        for one in parts:
+            done.append(one)
+            progress.clear()
+            _say_done(one, as_json)
+        if of_job or not of_parts:
+            whole = _whole(loaded, done, out, of_job, progress.tell)
+            progress.clear()
+            _say_whole(loaded, whole, as_json)
+            done += [whole] if whole else []
     if as_json:
         _print_json(done)
     sys.exit(max(_status(one) for one in done))
+
+
+@main.command()
+@JOB
+@PART
+@OUT
+def match(job: Path, names: tuple[str, ...], out: Path) -> None:
+    """Say whether the files in OUT are still what the JOB asks for; writes nothing."""
+    from parts.matching import mismatches
+
+    loaded = _load(job)
+    parts = [loaded.part(name) for name in _names(loaded, names)]
+    found = {part.name: mismatches(part, out) for part in parts}
+    if len(parts) == len(loaded.names) and not any(part.refused for part in parts):
+        found["all parts"] = mismatches(loaded.whole(parts), out)
+    for name, wrong in found.items():
+        click.echo("\n".join(f"{name}: {why}" for why in wrong) or f"{name}: matches")
+    sys.exit(REFUSED if any(found.values()) else DONE)
 
 
 @main.command()
@@ -206,37 +240,82 @@ def _names(job: Job, names: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names)) or job.names
 
 
-def _writers(only: tuple[str, ...]) -> tuple[str, ...]:
-    from parts import writers
+def _writers(only: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The writers of parts and those of the whole job that `--only` names."""
     from parts.tables import UnknownName
+    from parts.writers import WRITERS
+    from parts.writers.whole import WRITERS_OF_JOB
 
+    known = (*WRITERS, *WRITERS_OF_JOB)
     wanted = [word.strip() for words in only for word in words.split(",")]
     if "" in wanted:
-        known = ", ".join(writers.WRITERS)
-        raise Unusable(f"--only: a name is missing; write one or more of {known}")
-    try:
-        for name in wanted:
-            writers.load(name)
-    except UnknownName as error:
-        raise Unusable(f"--only: {error}") from error
-    return tuple(name for name in writers.WRITERS if name in wanted)
+        raise Unusable(f"--only: a name is missing; write one or more of {', '.join(known)}")
+    for name in wanted:
+        if name not in known:
+            error = UnknownName("writer", name, "the files tinwright writes", known)
+            raise Unusable(f"--only: {error}")
+    return (
+        tuple(name for name in WRITERS if name in wanted),
+        tuple(name for name in WRITERS_OF_JOB if name in wanted),
+    )
 
 
-def _built(part: Part, out: Path, wanted: tuple[str, ...], before: Sequence[Done]) -> Done:
-    """Write and prove one part; `before` are the parts that are done already."""
-    try:
-        with Progress(f"{part.name}: ") as progress:
-            return outcome.built(part, out, wanted, progress.tell)
-    except OSError as error:
-        message = (
-            f"{error.filename or out}: cannot be written: {error.strerror or error}; nothing was "
-            "changed, make room or choose another folder with --out"
-        )
-        raise Unusable(message, done=[*before, outcome.checked(part, out)]) from error
+def _whole(
+    loaded: Job, done: Sequence[Done], out: Path, only: tuple[str, ...], tell: outcome.Tell
+) -> Done | None:
+    """The papers of the whole job; None while a part of it is missing, or is not as it should."""
+    parts = [one.part for one in done if one.part and one.status in ("built", "checked")]
+    if [part.name for part in parts] != list(loaded.names):
+        return None
+    home = out / loaded.file.head.name
+    return outcome.built_whole(loaded.whole(parts, home), out, only, tell)
+
+
+def _say_checked(one: Done) -> None:
+    """What a check found of a part."""
+    if one.part:
+        _say(_told(one.part))
+    else:
+        click.echo("\n".join(one.problems), err=True)
+
+
+def _say_done(one: Done, as_json: bool) -> None:
+    """What became of a part that was to be built."""
+    from parts.telling import told_built, told_left, told_unchanged
+
+    if one.status == "unproved":
+        click.echo(f"{one.name}: the proof failed, nothing was written:", err=True)
+    if one.status in ("unproved", "unwritten", "fault"):
+        click.echo("\n".join(one.problems), err=True)
+    if as_json:
+        return
+    if one.part and one.built and one.built.unchanged:
+        _say(told_unchanged(one.part, one.built.kept))
+    elif one.part and one.built:
+        _say(told_built(one.part, one.built))
+    elif one.part and one.status == "refused":
+        _say(_told(one.part))
+    if one.left and one.status != "checked":
+        click.echo(f"{one.name}: {told_left(one.left)}", err=one.status != "refused")
+
+
+def _say_whole(loaded: Job, whole: Done | None, as_json: bool) -> None:
+    """What became of the papers of the whole job."""
+    from parts.telling import told_whole
+
+    if whole is None:
+        if not as_json:
+            click.echo("the papers of the whole job wait until all of its parts are built")
+        return
+    if whole.built and not as_json:
+        _say(told_whole(loaded.file.head.name, whole.built))
+    elif not whole.built:
+        _say_done(whole, as_json)
 
 
 def _status(done: Done) -> int:
-    return {"refused": REFUSED, "unproved": UNPROVED}.get(done.status, DONE)
+    statuses = {"refused": REFUSED, "unwritten": UNREADABLE, "fault": UNREADABLE}
+    return (statuses | {"unproved": UNPROVED}).get(done.status, DONE)
 
 
 def _told(part: Part) -> Iterator[str]:
@@ -264,20 +343,10 @@ def _print_json(done: Sequence[Done], problems: Sequence[Mapping[str, Any]] = ()
     click.echo(json.dumps(document, indent=1, ensure_ascii=False))
 
 
-def _fault(error: Exception) -> str:
-    """A sentence for an error that nobody foresaw."""
-    words = " ".join(str(error).split())[:200]
-    what = f"{type(error).__name__}: {words}" if words else type(error).__name__
-    return (
-        f"tinwright cannot go on ({what}); this is a fault of its own: please report it with the "
-        f"job file, {DEBUG}=1 in the environment shows where it is"
-    )
-
-
 def _stop(error: Unusable, as_json: bool) -> None:
     click.echo(str(error), err=True)
     if as_json:
-        _print_json(error.done, error.problems)
+        _print_json((), error.problems)
     sys.exit(UNREADABLE)
 
 

@@ -1,24 +1,34 @@
-"""What became of a part: checked, built, refused or unproved."""
+"""What became of a part: checked, built, refused, unproved, not written, or at fault."""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from parts.earlier import files_in
 
 if TYPE_CHECKING:
-    from parts.make import Built
+    from parts.building import Built
     from parts.part import Part
+    from parts.whole import WholeJob
+
+DEBUG = "TINWRIGHT_DEBUG"
+Tell = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True)
 class Done:
-    """A part and what became of it; `left` is the folder of an earlier build that still stands."""
+    """A part and what became of it; `left` is the folder of an earlier build that still stands.
 
-    part: Part
+    `status` is checked, built, refused, unproved (the proof failed), unwritten (the disk would not
+    have it) or fault (an error that nobody foresaw). `part` is None where it was not laid out.
+    """
+
+    name: str
+    part: Part | None
     status: str
     problems: tuple[str, ...] = ()
     built: Built | None = None
@@ -28,40 +38,96 @@ class Done:
         """The part's figures, with its status, problems and files."""
         from parts.writers.figures import as_dict
 
-        built = self.built
         return {
-            **as_dict(self.part),
+            **(as_dict(self.part) if self.part else {"part": self.name}),
             "status": self.status,
             "problems": [{"message": problem} for problem in self.problems],
-            "files": [path.as_posix() for path in built.files] if built else [],
-            "kept": [path.as_posix() for path in built.kept] if built else [],
-            "removed": list(built.removed) if built else [],
+            **files_of(self.built),
             "earlier_build": self.left.as_posix() if self.left else None,
         }
 
 
+def files_of(built: Built | None) -> dict[str, Any]:
+    """Where the files of a build are, as plain data."""
+    if built is None:
+        return {"files": [], "kept": [], "removed": [], "own": [], "unchanged": False}
+    return {
+        "files": [path.as_posix() for path in built.files],
+        "kept": [path.as_posix() for path in built.kept],
+        "removed": list(built.removed),
+        "own": [path.as_posix() for path in built.own],
+        "unchanged": built.unchanged,
+    }
+
+
 def checked(part: Part, out: Path | None = None) -> Done:
     """A part that was laid out and checked; files of an earlier build may lie in `out`."""
-    from parts.make import folder_of
-
-    left = folder_of(part, out) if out else None
-    left = left if left and files_in(left) else None
+    left = _left(part, out) if out else None
     if part.refused:
         refusals = tuple(str(finding) for finding in part.findings if finding.refuses)
-        return Done(part, "refused", refusals, left=left)
-    return Done(part, "checked", left=left)
+        return Done(part.name, part, "refused", refusals, left=left)
+    return Done(part.name, part, "checked", left=left)
 
 
-def built(part: Part, out: Path, only: tuple[str, ...], tell: Callable[[str], None]) -> Done:
-    """Write and prove a part, unless it is refused; raises OSError where it cannot be written."""
-    from parts.make import build
-    from parts.proof import ProofFailed
+def _left(part: Part, out: Path) -> Path | None:
+    from parts.building import folder_of
+
+    folder = folder_of(part, out)
+    return folder if files_in(folder) else None
+
+
+def built(part: Part, out: Path, only: tuple[str, ...], tell: Tell) -> Done:
+    """Write and prove a part, unless it is refused; what stands in the way becomes its status."""
+    from parts.building import build
 
     before = checked(part, out)
     if part.refused:
         return before
+    return _attempt(before, out, lambda: build(part, out, only, tell))
+
+
+def built_whole(whole: WholeJob, out: Path, only: tuple[str, ...], tell: Tell) -> Done:
+    """Write and prove the papers of a whole job, as `built` does a part."""
+    from parts.building import build_whole, folder_of_whole
+    from parts.part import ALL_PARTS
+
+    folder = folder_of_whole(whole, out)
+    before = Done(ALL_PARTS, None, "checked", left=folder if files_in(folder) else None)
+    return _attempt(before, out, lambda: build_whole(whole, out, only, tell))
+
+
+def faulty(name: str, error: Exception) -> Done:
+    """A part that could not even be laid out; raises the error itself where that is asked for."""
+    if os.environ.get(DEBUG) == "1":
+        raise error
+    return Done(name, None, "fault", (fault(error),))
+
+
+def _attempt(before: Done, out: Path, build: Callable[[], Built]) -> Done:
+    from parts.proof import ProofFailed
+
     try:
-        return Done(part, "built", built=build(part, out, only, tell))
+        return replace(before, status="built", built=build(), left=None)
     except ProofFailed as error:
         wrong = tuple(str(one) for one in error.disagreements)
-        return Done(part, "unproved", wrong, left=before.left)
+        return replace(before, status="unproved", problems=wrong)
+    except OSError as error:
+        message = (
+            f"{error.filename or out}: cannot be written: {error.strerror or error}; nothing was "
+            "changed, make room or choose another folder with --out"
+        )
+        return replace(before, status="unwritten", problems=(message,))
+    except Exception as error:
+        if os.environ.get(DEBUG) == "1":
+            raise
+        return replace(before, status="fault", problems=(fault(error),))
+
+
+def fault(error: Exception) -> str:
+    """A sentence for an error that nobody foresaw."""
+    words = " ".join(str(error).split())[:200]
+    what = f"{type(error).__name__}: {words}" if words else type(error).__name__
+    return (
+        f"tinwright cannot go on ({what}); this is a fault of its own: please report it with the "
+        f"job file, {DEBUG}=1 in the environment shows where it is"
+    )

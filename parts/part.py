@@ -11,7 +11,8 @@ from typing import Any, Literal
 from parts import solid
 from parts.paper.setting import Setting
 from parts.place import Place
-from parts.report import Chart, Figure, Finding, Table
+from parts.report import Chart, Figure, Finding, LoadCase, Table
+from parts.scenery import NOTHING, Later, Scenery
 from parts.sheet import measure
 from parts.sheet.allowance import Allowance
 from parts.sheet.bend_side import is_rolled
@@ -22,6 +23,8 @@ from parts.sheet.press import Sourced, die_for
 from parts.sheet.shop import Rack
 from parts.sheet.stock import Stock
 from parts.trade.screening import Screen
+
+ALL_PARTS = "all_parts"  # the folder of the papers of a whole job; no part may be called so
 
 
 @dataclass(frozen=True, eq=False)
@@ -154,6 +157,7 @@ class Part:
     """Everything computed about one part, once, before any file is opened.
 
     `summary` is what matters most, in sentences that are said before anything else.
+    `assumptions` are sentences of what the numbers rest on that was not measured on the vehicle.
     """
 
     job: str
@@ -172,6 +176,16 @@ class Part:
     sketches: tuple[Sketch, ...] = ()
     paper: Setting = field(default_factory=Setting)
     summary: tuple[str, ...] = ()
+    assumptions: tuple[str, ...] = ()
+    load_cases: tuple[LoadCase, ...] = ()
+    vehicle: str = ""
+    stance: str = ""  # how the vehicle stood when it was measured
+    later: Later = field(default=NOTHING, compare=False, repr=False)
+
+    @property
+    def scenery(self) -> tuple[Scenery, ...]:
+        """What stands round it on the vehicle, computed when first asked for; never written."""
+        return self.later.scenery
 
     @property
     def refused(self) -> bool:
@@ -194,7 +208,7 @@ class Part:
 
     def stem_of(self, *words: str) -> str:
         """File name without ending of something of this part: job, part, and the words given."""
-        return "-".join(_plain(word) for word in (self.job, self.name, *words) if word)
+        return "-".join(plain(word) for word in (self.job, self.name, *words) if word)
 
 
 def thickness_words(thickness: float) -> str:
@@ -206,5 +220,10 @@ def thickness_words(thickness: float) -> str:
     return f"{round(thickness, 3):g}"
 
 
-def _plain(word: str) -> str:
+def plain(word: str) -> str:
+    """A word as it may stand in a file name.
+
+    >>> plain("A 3/8 plate")
+    'A_3_8_plate'
+    """
     return re.sub(r"[^\w.]+", "_", word).strip("_.")

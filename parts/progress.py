@@ -15,8 +15,7 @@ class Progress:
     Nothing is shown where stderr is no terminal.
     """
 
-    def __init__(self, lead: str) -> None:
-        self._lead = lead
+    def __init__(self) -> None:
         self._stage = ""
         self._shown = False
         self._lock = Lock()
@@ -35,6 +34,13 @@ class Progress:
             if self._shown:
                 self._write()
 
+    def clear(self) -> None:
+        """Wipe the line, so that something else may be written; the next stage shows again."""
+        with self._lock:
+            if self._shown:
+                sys.stderr.write("\r\x1b[K")
+                sys.stderr.flush()
+
     def __exit__(
         self,
         kind: type[BaseException] | None,
@@ -42,11 +48,8 @@ class Progress:
         trace: TracebackType | None,
     ) -> None:
         self._timer.cancel()
-        with self._lock:
-            if self._shown:
-                sys.stderr.write("\r\x1b[K")
-                sys.stderr.flush()
-            self._shown = False
+        self.clear()
+        self._shown = False
 
     def _begin(self) -> None:
         with self._lock:
@@ -54,5 +57,5 @@ class Progress:
             self._write()
 
     def _write(self) -> None:
-        sys.stderr.write(f"\r\x1b[K{self._lead}{self._stage} ...")
+        sys.stderr.write(f"\r\x1b[K{self._stage} ...")
         sys.stderr.flush()

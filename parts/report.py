@@ -119,6 +119,30 @@ class Chart:
     source: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Load:
+    """One force or moment of a load case, its factor counted in: whose, how much, which way."""
+
+    of: str
+    value: float
+    unit: str
+    direction: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadCase:
+    """What a part was screened for: `stands_for` says in words what happens on the vehicle.
+
+    `factor` is what the loads were multiplied by, for shock or slamming; 1 for none.
+    """
+
+    name: str
+    stands_for: str
+    loads: tuple[Load, ...]
+    factor: float
+    source: str
+
+
 def digits(value: float, unit: str) -> str:
     """A value with the decimals that make sense for its unit.
 

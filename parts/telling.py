@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from parts.part import Measurement, Part, Piece, Spot, thickness_words
 from parts.report import Figure, Table, digits
 from parts.trade.screening import Screen
+
+if TYPE_CHECKING:
+    from parts.building import Built
 
 WIDTH = 96
 COLUMNS = 100  # that figures and tables may reach to
@@ -72,22 +76,45 @@ def _hand_of(name: str) -> tuple[str, str]:
     return (hand, rest) if hand in HANDS else ("", name)
 
 
-def told_built(
-    part: Part, files: Iterable[Path], kept: Iterable[Path] = (), removed: Iterable[str] = ()
-) -> Iterator[str]:
+def told_built(part: Part, built: Built) -> Iterator[str]:
     """Lines for a person about a part that was built: what limits, findings, cautions, files."""
     yield f"{part.job} / {part.name}: built and proved"
     yield from _summary(part)
     yield from _findings(part)
     yield from _cautions(part)
+    yield from _files(built)
+
+
+def told_unchanged(part: Part, kept: Sequence[Path]) -> Iterator[str]:
+    """Lines for a person about a part whose files were there already."""
+    yield (
+        f"{part.job} / {part.name}: nothing has changed; its {len(kept)} files in "
+        f"{kept[0].parent.as_posix()} still hold"
+    )
+    yield from _summary(part)
+    yield from _findings(part)
+    yield from _cautions(part)
+
+
+def told_whole(job: str, built: Built) -> Iterator[str]:
+    """Lines for a person about the papers of a whole job."""
     yield ""
-    yield "  files"
-    yield from (f"    {path.as_posix()}" for path in files)
+    if built.unchanged:
+        yield f"{job}: nothing has changed in the papers of the whole job"
+    else:
+        yield f"{job}: papers of the whole job, proved"
+    yield from _files(built)
+
+
+def _files(built: Built) -> Iterator[str]:
     for title, names in (
+        ("files", [path.as_posix() for path in built.files]),
         ("files of an earlier build from the same measurements, which still hold",
-         [path.as_posix() for path in kept]),
+         [path.as_posix() for path in built.kept]),
         ("files of an earlier build that were removed, because the job has changed since",
-         list(removed)),
+         list(built.removed)),
+        ("left as it was, for no build made it: do not cut from it unchecked",
+         [path.as_posix() for path in built.own]),
     ):  # fmt: skip
         if names:
             yield ""

@@ -453,7 +453,7 @@ BUILT = {
 
 @pytest.mark.parametrize("keys", BUILT.values(), ids=BUILT)
 def test_a_tab_builds_and_is_proved(tmp_path, keys):
-    from parts.make import build
+    from parts.building import build
 
     part = part_of(tmp_path, keys)
     built = build(part, tmp_path / "out", only=("step", "dxf", "script"))

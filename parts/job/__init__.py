@@ -17,6 +17,7 @@ from parts.job.reading import read_source
 from parts.job.shapes import not_a_section
 from parts.job.validation import common_problems, problems_of
 from parts.kinds.fields import FieldProblems, KindConfig, Loc, did_you_mean
+from parts.part import ALL_PARTS
 from parts.sheet.allowance import BendBook
 
 __all__ = ["JobError", "JobFile", "Problem", "read_job"]
@@ -121,6 +122,9 @@ class _Reader:
                 file_safe(name)
             except FieldProblems as error:
                 self._add_all(at, error)
+            if name.lower() == ALL_PARTS:
+                remedy = "name it otherwise: the papers of the whole job go to a folder of that name"
+                self._add(at, "is the name of no part", remedy)
             if other := taken.get(name.lower()):
                 remedy = "their folders would be one: name one otherwise"
                 self._add(at, f"differs from {other!r} only in capitals", remedy)

@@ -52,6 +52,15 @@ class Proof:
     checks: tuple[Check, ...]
     sha256: dict[str, str]
 
+    @classmethod
+    def of(cls, ledgers: Sequence[Ledger], folder: Path, names: Iterable[str]) -> Proof:
+        """What the ledgers hold, and the files as they lie; raises ProofFailed."""
+        wrong = [one for ledger in ledgers for one in ledger.disagreements]
+        if wrong:
+            raise ProofFailed(wrong)
+        checks = tuple(check for ledger in ledgers for check in _checks(ledger))
+        return cls(checks, {name: _sha256(folder / name) for name in sorted(names)})
+
     def as_dict(self) -> dict[str, Any]:
         """For `proof.json`; deviations to two figures, for they differ from machine to machine."""
         return {
@@ -130,13 +139,7 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
     if "figures.json" in names:
         ledger = opened("figures.json")
         check_figures(folder / "figures.json", part, drawings, centers, ledger)
-    wrong = [one for ledger in ledgers for one in ledger.disagreements]
-    if wrong:
-        raise ProofFailed(wrong)
-    return Proof(
-        tuple(check for ledger in ledgers for check in _checks(ledger)),
-        {name: _sha256(folder / name) for name in sorted(names)},
-    )
+    return Proof.of(ledgers, folder, names)
 
 
 def _of_part(
@@ -146,7 +149,7 @@ def _of_part(
     page = f"{part.stem_of('job_sheet')}.html"
     yield page, lambda ledger: check_job_sheet(folder / page, part, _to_be(names), ledger)
     table = f"{part.stem_of('cut_list')}.csv"
-    yield table, lambda ledger: check_cut_list(folder / table, part, ledger)
+    yield table, lambda ledger: check_cut_list(folder / table, (part,), ledger)
 
 
 def _to_be(names: Collection[str]) -> set[str] | None:

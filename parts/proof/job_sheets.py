@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -78,17 +78,18 @@ def check_job_sheet(
     ledger.same("links to no file", [], dead)
 
 
-def check_cut_list(path: Path, part: Part, ledger: Ledger) -> None:
-    """Hold every row of the list against its piece."""
+def check_cut_list(path: Path, parts: Sequence[Part], ledger: Ledger) -> None:
+    """Hold every row of the list against its piece; the pieces stand in the order of the parts."""
     try:
         with path.open(encoding="utf-8", newline="") as file:
             rows = list(csv.DictReader(file, strict=True))
     except (OSError, ValueError, csv.Error) as reason:
         ledger.wrong("the file", "a list as RFC 4180 has it", str(reason))
         return
-    if not ledger.same("rows", len(part.pieces), len(rows)):
+    pieces = [(part, piece) for part in parts for piece in part.pieces]
+    if not ledger.same("rows", len(pieces), len(rows)):
         return
-    for piece, row in zip(part.pieces, rows, strict=True):
+    for (part, piece), row in zip(pieces, rows, strict=True):
         wide, high = measure.blank_box(piece.folded)
         where = f"{piece.hand} {piece.name}".strip()
         for key, plain in (

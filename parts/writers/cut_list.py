@@ -28,12 +28,12 @@ def write(part: Part, folder: Path) -> list[Path]:
     return [path]
 
 
-def text(part: Part) -> str:
-    """The whole file, lines ended as RFC 4180 asks."""
+def text(*parts: Part) -> str:
+    """The whole file, of one part or of several, lines ended as RFC 4180 asks."""
     stream = StringIO(newline="")
     lines = csv.writer(stream, lineterminator="\r\n")
     lines.writerow(HEAD)
-    lines.writerows(_cells(row) for row in cut_rows(part))
+    lines.writerows(_cells(row) for part in parts for row in cut_rows(part))
     return stream.getvalue()
 
 
