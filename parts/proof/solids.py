@@ -125,14 +125,17 @@ def check_rounds(shape: ShapeFacts, piece: Piece, drawing: Drawing | None, ledge
     t = folded.blank.thickness
     rounds = _rounds(piece)
     walls = [face for face in shape.cylinders if abs(face.reach - t) < 1e-3]
+    whole, partly = (_Walls([f for f in walls if f.whole == sort]) for sort in (True, False))
     for cut in rounds:
         center, radius = _as_drawn(cut, drawing)
         back, front = (folded_flat(folded.blank, cut.chain, center, w) for w in (0.0, t))
         out = (front - back) / t
         kind = "hole" if cut.whole else "round cut"
-        alike = [face for face in walls if face.whole == cut.whole]
-        face = min(alike, key=lambda face: _misfit(face, back, out, radius), default=None)
-        if face is None or _misfit(face, back, out, radius) > ALIKE:
+        alike = whole if cut.whole else partly
+        misfits = alike.misfits(back, out, radius)
+        nearest = int(misfits.argmin()) if misfits.size else 0
+        face = alike.faces[nearest] if misfits.size and misfits[nearest] <= ALIKE else None
+        if face is None:
             ledger.wrong(
                 f"{kind} {cut.name} at {at_words(center)}", "there", "no cylinder within reach"
             )
@@ -189,10 +192,25 @@ def _as_drawn(cut: Round, drawing: Drawing | None) -> tuple[Point, float]:
     return nearest.center, nearest.radius
 
 
-def _misfit(face: CylinderFace, back: Vector, out: Vector, radius: float) -> float:
-    tilt = float(np.linalg.norm(cross(face.along, out)))
-    level = abs(abs(float((face.point - back) @ out)) - face.reach / 2)
-    return _off(face, back) + tilt * 100 + level + abs(face.radius - radius)
+class _Walls:
+    """Cylinder faces side by side: how ill each fits a round cut."""
+
+    def __init__(self, faces: list[CylinderFace]) -> None:
+        self.faces = faces
+        self._points = np.array([face.point for face in faces]).reshape(-1, 3)
+        self._along = np.array([face.along for face in faces]).reshape(-1, 3)
+        self._reach = np.array([face.reach for face in faces])
+        self._radius = np.array([face.radius for face in faces])
+
+    def misfits(self, back: Vector, out: Vector, radius: float) -> Vector:
+        """Of each face, from a cut of that radius that goes out of `back` (3,) along `out` (3,):
+        off its axis, tilted, too low or high, too wide, added up; (n,)."""
+        from_back = self._points - back
+        off = np.linalg.norm(np.cross(from_back, self._along), axis=1)
+        tilt = np.linalg.norm(np.cross(self._along, out), axis=1)
+        level = np.abs(np.abs(from_back @ out) - self._reach / 2)
+        found: Vector = off + 100 * tilt + level + np.abs(self._radius - radius)
+        return found
 
 
 def _off(face: CylinderFace, point: Vector) -> float:
