@@ -290,7 +290,7 @@ def _cylinder(face: Any, cylinder: Any) -> CylinderFace:
 
 def _plane(face: Any, plane: Any) -> PlaneFace:
     sheet = GProp_GProps()
-    BRepGProp.SurfaceProperties_s(face, sheet, ACCURACY, False)
+    BRepGProp.SurfaceProperties_s(face, sheet, False, False)  # as near as the adaptive one
     frame = plane.Position()
     normal = _vector(frame.XDirection())
     normal = np.cross(normal, _vector(frame.YDirection()))
