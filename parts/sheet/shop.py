@@ -37,6 +37,9 @@ class Shop:
     punch_room: float | None = None  # inside depth over inside width of the deepest channel
     punch_thickness: float | None = None
     roller_length: float | None = None
+    punch_height: float | None = None  # of the tallest punch, tip to clamp
+    die_height: float | None = None  # of the tallest die, over the table
+    die_shoulder: float | None = None  # top of the narrowest die beside its V, on either side
 
 
 @dataclass(frozen=True, slots=True)

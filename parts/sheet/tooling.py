@@ -14,11 +14,11 @@ b = 90 less half the turn from the punch, and the leg comes back over it:
 `punch room` is the share of that depth that a punch allows. Whichever leg is the better one to
 bend first counts. Profiles of three bends or more that close are looked at in `sheet.profile`.
 
-NOT looked at, and to be thought of at the brake: the order of the bends beyond the two of a
-channel, what stands on the other side of the punch, the height over the die under a leg that hangs
-down, back gauge and frame, the walls at the ends of a bend (a box needs a punch in sections, no
-deeper than it), and bends that run more than 30 degrees askew to each other. Rolled bends ask
-nothing.
+NOT looked at here: the order of the bends beyond the two of a channel, what stands on the other
+side of the punch, legs that hang down beside the die, the walls at the ends of a bend: these are
+looked at bend by bend in `fold_order`, unless they run over 30 degrees askew, where that knows no
+channel but sees the metal all the same. NOT looked at anywhere, and to be thought of at the brake:
+back gauge and frame, and metal that hits metal on the way. Rolled bends ask nothing.
 """
 
 from __future__ import annotations

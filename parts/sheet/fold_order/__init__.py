@@ -1,0 +1,1 @@
+"""In which order the bends of a sheet can be made between punch and die."""
