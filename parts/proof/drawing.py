@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import atan, atan2, cos, hypot, pi, sin, tan, tau
 from pathlib import Path
@@ -27,12 +28,14 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True)
 class Contour:
-    """A LWPOLYLINE or a CIRCLE."""
+    """A LWPOLYLINE, a POLYLINE with its VERTEX entities, or a CIRCLE, as `kind` says."""
 
     layer: str
     closed: bool
     strokes: tuple[Stroke, ...]
     whole_circle: bool
+    kind: str = "LWPOLYLINE"
+    colour: str = ""  # its own, by number; "" for that of its layer
 
     @property
     def area(self) -> float:
@@ -57,26 +60,32 @@ class Straight:
     layer: str
     start: Point
     end: Point
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """A TEXT; %%d is read as the degree sign."""
+    """A TEXT; %%d is read as the degree sign, and a letter's number as the letter."""
 
     layer: str
     text: str
     at: Point
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """All that a DXF file says; `others` lists entities of any further type as (type, layer)."""
+    """All that a DXF file says; `others` lists entities of any further type as (type, layer).
+
+    `layers` are those that the file sets up, each with the number of its colour.
+    """
 
     header: dict[str, str]
     contours: tuple[Contour, ...]
     lines: tuple[Straight, ...]
     words: tuple[Words, ...]
     others: tuple[tuple[str, str], ...]
+    layers: tuple[tuple[str, str], ...] = ()
 
 
 def read_dxf(path: Path) -> Drawing:
@@ -88,23 +97,37 @@ def read_dxf(path: Path) -> Drawing:
     if "ENTITIES" not in sections or "HEADER" not in sections:
         raise ValueError("is no whole DXF file: it lacks its header or its entities")
     contours, lines, words, others = [], [], [], []
-    for kind, entity in _entities(sections["ENTITIES"]):
-        layer = _text(entity, 8)
-        if kind == "LWPOLYLINE":
-            contours.append(_polyline(layer, entity))
+    for kind, entity in _joined(_entities(sections["ENTITIES"])):
+        layer, colour = _text(entity, 8), _text(entity, 62)
+        if kind in ("LWPOLYLINE", "POLYLINE"):
+            contours.append(replace(_polyline(kind, layer, entity), colour=colour))
         elif kind == "CIRCLE":
-            contours.append(_circle(layer, entity))
+            contours.append(replace(_circle(layer, entity), colour=colour))
         elif kind == "LINE":
             start = (_number(entity, 10), _number(entity, 20))
-            lines.append(Straight(layer, start, (_number(entity, 11), _number(entity, 21))))
+            end = (_number(entity, 11), _number(entity, 21))
+            lines.append(Straight(layer, start, end, colour))
         elif kind == "TEXT":
             at = (_number(entity, 11), _number(entity, 21))
-            words.append(Words(layer, _text(entity, 1).replace("%%d", "°"), at))
+            words.append(Words(layer, _letters(_text(entity, 1)), at, colour))
         else:
             others.append((kind, layer))
+    found = tuple((_text(e, 2), _text(e, 62)) for kind, e in _entities(sections.get("TABLES", []))
+                  if kind == "LAYER")  # fmt: skip
     return Drawing(
-        _header(sections["HEADER"]), tuple(contours), tuple(lines), tuple(words), tuple(others)
-    )
+        _header(sections["HEADER"]), tuple(contours), tuple(lines), tuple(words), tuple(others),
+        found,
+    )  # fmt: skip
+
+
+def _letters(text: str) -> str:
+    """Words as they are read: the format's own code for a degree, and for letters by number.
+
+    >>> _letters("caf\\\\U+00E9 90%%d")
+    'café 90°'
+    """
+    spelt = re.sub(r"\\U\+([0-9A-Fa-f]{4})", lambda found: chr(int(found[1], 16)), text)
+    return spelt.replace("%%d", "°")
 
 
 def _pairs(text: str) -> Pairs:
@@ -144,6 +167,28 @@ def _entities(pairs: Pairs) -> Iterator[tuple[str, Pairs]]:
         yield pairs[start][1], pairs[start + 1 : end]
 
 
+def _joined(entities: Iterator[tuple[str, Pairs]]) -> Iterator[tuple[str, Pairs]]:
+    """Every POLYLINE with the corners and bulges of the VERTEX entities after it, as a LWPOLYLINE
+    holds them; if their layers differ it is on "several layers"."""
+    head: Pairs | None = None
+    for kind, entity in entities:
+        if head is None and kind == "POLYLINE":
+            head = [(code, value) for code, value in entity if code in (8, 62, 70)]
+        elif head is None:
+            yield kind, entity
+        elif kind == "VERTEX" and _text(entity, 8) == _text(head, 8):
+            head += [(code, value) for code, value in entity if code in (10, 20, 42)]
+        elif kind == "VERTEX":
+            head.insert(0, (8, "several layers"))
+        elif kind == "SEQEND":
+            yield "POLYLINE", head
+            head = None
+        else:
+            break
+    if head is not None:
+        raise ValueError("is no whole DXF file: a POLYLINE is not ended")
+
+
 def _text(entity: Pairs, code: int) -> str:
     return next((value for found, value in entity if found == code), "")
 
@@ -159,10 +204,10 @@ def _circle(layer: str, entity: Pairs) -> Contour:
         Stroke(right, (x, y + r), left, (x, y), r, pi),
         Stroke(left, (x, y - r), right, (x, y), r, pi),
     )
-    return Contour(layer, True, halves, whole_circle=True)
+    return Contour(layer, True, halves, whole_circle=True, kind="CIRCLE")
 
 
-def _polyline(layer: str, entity: Pairs) -> Contour:
+def _polyline(kind: str, layer: str, entity: Pairs) -> Contour:
     corners: list[list[float]] = []
     for code, value in entity:
         if code == 10:
@@ -176,7 +221,7 @@ def _polyline(layer: str, entity: Pairs) -> Contour:
     strokes = tuple(
         stroke((a[0], a[1]), (b[0], b[1]), a[2]) for a, b in zip(corners, ends, strict=False)
     )
-    return Contour(layer, closed, strokes, whole_circle=False)
+    return Contour(layer, closed, strokes, whole_circle=False, kind=kind)
 
 
 def stroke(start: Point, end: Point, bulge: float) -> Stroke:

@@ -17,19 +17,23 @@ from parts.sheet.loop import box
 OFF = 0.02  # mm of paper
 
 
-def check_drawing(path: Path, part: Part, piece: Piece, ledger: Ledger) -> None:
-    """Hold the sheets of a drawing against the piece."""
+def check_drawing(path: Path, part: Part, piece: Piece, ledger: Ledger, said: str = "") -> int:
+    """Hold the sheets of a drawing against the piece; returns how many there are.
+
+    `said` is what each must be called, where that is not the part's own name for its files.
+    """
     sheets = sheets_of(path, ledger)
     if not sheets:
-        return
+        return 0
+    said = said or part.stem(piece)  # job, part, piece, hand, material, thickness and number
     for number, sheet in enumerate(sheets, 1):
-        said = part.stem(piece)  # tells job, part, piece, hand, material, thickness and number
         told = said if _plain(said) in _plain(sheet.text) else " ".join(sheet.text.split())
         ledger.same("whose sheet it is", said, told, f"name on sheet {number}")
     edges = np.vstack([points_along(curve) for loop in piece.blank.loops for curve in loop])
     around = np.array(box(piece.blank.outline)).reshape(2, 2)
     off = min((_off(sheet, edges, around) for sheet in sheets), default=np.inf)
     ledger.near("blank, true to scale", 0.0, off, OFF, "mm off")
+    return len(sheets)
 
 
 def _plain(words: str) -> str:

@@ -19,14 +19,16 @@ ROLL = 25.0  # mm of flat that a bend takes up, from which on its ends are drawn
 ARROW_LINES = 6  # two shafts, and two strokes for the head of each
 
 
-def check_marks(
-    drawing: Drawing, cuts: tuple[Contour, ...], part: Part, piece: Piece, ledger: Ledger
-) -> None:
-    """Bend lines, words and marks of a piece."""
+def check_bends(drawing: Drawing, cuts: tuple[Contour, ...], piece: Piece, ledger: Ledger) -> None:
+    """Bend lines of a piece, and their words."""
     bends = piece.folded.blank.bends
     for bend, allowance in zip(bends, piece.allowances, strict=True):
         _check_bend(drawing, cuts, bend, allowance, ledger)
     _check_lines(drawing, piece.folded, ledger)
+
+
+def check_marks(drawing: Drawing, part: Part, piece: Piece, ledger: Ledger) -> None:
+    """Words of a piece, and its marks."""
     _check_words_of_piece(drawing, part, piece, ledger)
     _check_grain(drawing, piece, ledger)
 

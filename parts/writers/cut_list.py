@@ -12,6 +12,7 @@ from io import StringIO
 from pathlib import Path
 
 from parts.part import Part
+from parts.writers.cells import guarded
 from parts.writers.cut_rows import CutRow, cut_rows, holes_in_words
 
 HEAD = (
@@ -33,7 +34,7 @@ def text(*parts: Part) -> str:
     stream = StringIO(newline="")
     lines = csv.writer(stream, lineterminator="\r\n")
     lines.writerow(HEAD)
-    lines.writerows(_cells(row) for part in parts for row in cut_rows(part))
+    lines.writerows(map(guarded, _cells(row)) for part in parts for row in cut_rows(part))
     return stream.getvalue()
 
 
