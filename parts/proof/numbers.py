@@ -30,6 +30,10 @@ def check_figures(
         ledger.same("part", [part.job, part.name, part.kind], [said[k] for k in _NAMES])
         ledger.same("number of findings", len(part.findings), len(said["findings"]))
         ledger.same("cautions", list(part.cautions), said["cautions"])
+        ledger.same("assumptions", list(part.assumptions), said["assumptions"])
+        _check_cases(part, said["load_cases"], ledger)
+        given = [(row["key"], row["value"]) for row in said["as_given"]]
+        ledger.same("keys of the job file", list(part.as_given), given)
         if ledger.same("number of pieces", len(part.pieces), len(pieces)):
             for number, (piece, row) in enumerate(zip(part.pieces, pieces, strict=True)):
                 drawing = drawings.get(number)
@@ -39,6 +43,20 @@ def check_figures(
 
 
 _NAMES = ("job", "part", "kind")
+
+
+def _check_cases(part: Part, rows: list[dict[str, Any]], ledger: Ledger) -> None:
+    """What the part was screened for, load by load."""
+    if not ledger.same("load cases", [case.name for case in part.load_cases],
+                       [row["name"] for row in rows]):  # fmt: skip
+        return
+    for case, row in zip(part.load_cases, rows, strict=True):
+        said = [(load["of"], load["unit"], load["direction"]) for load in row["loads"]]
+        wanted = [(load.of, load.unit, load.direction) for load in case.loads]
+        ledger.near("factors of load cases", case.factor, row["factor"], KG, "", case.name)
+        if ledger.same("loads", wanted, said, f"loads of {case.name}"):
+            for load, found in zip(case.loads, row["loads"], strict=True):
+                ledger.near("loads, as numbers", load.value, found["value"], KG, load.unit)
 
 
 def _check_piece(

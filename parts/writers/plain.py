@@ -10,7 +10,7 @@ from math import degrees
 from typing import Any
 
 from parts.part import Measurement, Sketch, Spot
-from parts.report import Chart, Figure, Finding, Table
+from parts.report import Chart, Figure, Finding, LoadCase, Table
 from parts.sheet.curve import Arc, Curve
 
 
@@ -97,6 +97,21 @@ def finding_row(finding: Finding) -> dict[str, Any]:
         "remedy": finding.remedy,
         "source": finding.source,
     }
+
+
+def load_case_row(case: LoadCase) -> dict[str, Any]:
+    """A load case; its loads have the factor counted in."""
+    return {
+        "name": case.name,
+        "stands_for": case.stands_for,
+        "loads": [
+            {"of": load.of, "value": rounded(load.value, 6), "unit": load.unit,
+             "direction": load.direction}
+            for load in case.loads
+        ],
+        "factor": rounded(case.factor, 6),
+        "source": case.source,
+    }  # fmt: skip
 
 
 def measurement_row(measured: Measurement) -> dict[str, Any]:

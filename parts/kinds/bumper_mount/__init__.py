@@ -11,8 +11,10 @@ rail leg on the rail's face        seen from above, right hand:
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from parts.kinds.bench import Bench, NoTooling
+from parts.kinds.bumper_mount.assumed import assumptions, load_cases
 from parts.kinds.bumper_mount.clearances import gaps
 from parts.kinds.bumper_mount.config import BumperMount
 from parts.kinds.bumper_mount.faces import Angles, NoLayout, contact_faces
@@ -20,12 +22,14 @@ from parts.kinds.bumper_mount.figures import GEOMETRY, figures
 from parts.kinds.bumper_mount.findings import findings
 from parts.kinds.bumper_mount.fit import off_face
 from parts.kinds.bumper_mount.layout import Bracket, lay_out_bracket
+from parts.kinds.bumper_mount.scenery import scenery
 from parts.kinds.bumper_mount.screens import screens
 from parts.kinds.bumper_mount.side import Hand, Side
 from parts.kinds.bumper_mount.spreads import spreads
 from parts.kinds.sides import made_as_mirror, of_hand
 from parts.part import Part, Piece
 from parts.report import Finding, Severity
+from parts.scenery import Later
 from parts.sheet.soundness import fold_or_findings
 
 __all__ = ["BumperMount", "lay_out"]
@@ -51,6 +55,7 @@ CAUTIONS = (
 def lay_out(name: str, config: BumperMount, bench: Bench) -> Part:
     """The bracket of each hand asked for, with its figures and findings."""
     pieces: list[Piece] = []
+    brackets: list[Bracket] = []
     found: list[Finding] = []
     used = tuple(dict.fromkeys(_points_used(config)))
     for hand in config.hands:
@@ -60,8 +65,9 @@ def lay_out(name: str, config: BumperMount, bench: Bench) -> Part:
             table = bench.mirrored()
             found.append(made_as_mirror(hand))
         assert side is not None
-        piece, said = _one_hand(config, side, table, hand)
+        piece, bracket, said = _one_hand(config, side, table, hand)
         pieces += piece
+        brackets += bracket
         found += said
     return Part(
         bench.job,
@@ -75,6 +81,9 @@ def lay_out(name: str, config: BumperMount, bench: Bench) -> Part:
         bench.measurements_of(used),
         config.note,
         bench.spots.listed(used),
+        assumptions=tuple(assumptions(config, pieces)),
+        load_cases=tuple(load_cases(config)),
+        later=Later(partial(scenery, tuple(brackets))),
     )
 
 
@@ -88,7 +97,7 @@ def _points_used(config: BumperMount) -> Iterator[str]:
 
 def _one_hand(
     config: BumperMount, side: Side, bench: Bench, hand: Hand
-) -> tuple[list[Piece], list[Finding]]:
+) -> tuple[list[Piece], list[Bracket], list[Finding]]:
     try:
         bracket = lay_out_bracket(config, side, bench, hand)
     except (NoLayout, NoTooling) as no:
@@ -96,10 +105,10 @@ def _one_hand(
             Severity.REFUSES, f"{hand}: {no.where}", no.found, no.needed, no.remedy,
             TOOLING if isinstance(no, NoTooling) else GEOMETRY,
         )  # fmt: skip
-        return [], [finding, *of_hand(hand, _off_faces(config, side, bench, hand))]
+        return [], [], [finding, *of_hand(hand, _off_faces(config, side, bench, hand))]
     folded, unsound = fold_or_findings(bracket.blank)
     if folded is None:
-        return [], list(of_hand(hand, unsound))
+        return [], [bracket], list(of_hand(hand, unsound))
     allowances = tuple(bench.allowance(bracket.rack, b.turn_deg) for b in bracket.blank.bends)
     screened = tuple(screens(config, bracket))
     spread = spreads(config, side, bench.spots, bracket, allowances)
@@ -120,7 +129,7 @@ def _one_hand(
         bracket.rack.inside_radius,
     )
     said = findings(config, side, bench.spots, bracket, folded, screened, spread, clear)
-    return [piece], list(of_hand(hand, said))
+    return [piece], [bracket], list(of_hand(hand, said))
 
 
 def _off_faces(

@@ -10,7 +10,10 @@ panel    gap  lid
 
 from __future__ import annotations
 
+from functools import partial
+
 from parts.kinds.bench import Bench
+from parts.kinds.hinge_bracket.assumed import assumptions, load_cases
 from parts.kinds.hinge_bracket.cautions import cautions
 from parts.kinds.hinge_bracket.charts import charts
 from parts.kinds.hinge_bracket.config import Hand, HingeBracket
@@ -21,6 +24,7 @@ from parts.kinds.hinge_bracket.made import Made, pieces_swung
 from parts.kinds.hinge_bracket.metal import Cut
 from parts.kinds.hinge_bracket.pieces import metal_of
 from parts.kinds.hinge_bracket.pieces_swing import pieces_findings
+from parts.kinds.hinge_bracket.scenery import scenery
 from parts.kinds.hinge_bracket.screening import (
     loads_of,
     screened,
@@ -36,6 +40,7 @@ from parts.kinds.hinge_bracket.tables import tables
 from parts.kinds.sides import made_as_mirror, of_hand
 from parts.part import Part, Piece
 from parts.report import Finding
+from parts.scenery import Later
 from parts.sheet.soundness import fold_or_findings
 from parts.trade.screening import Screen
 from parts.trade.swing import NotProved
@@ -89,6 +94,9 @@ def _laid_out(name: str, config: HingeBracket, bench: Bench, said: tuple[str, ..
         tuple(figures(config, hung, made)), tuple(found), said, note=config.note,
         tables=tuple(tables(config, hung, made)), charts=tuple(charts(config, hung, made)),
         sketches=tuple(sketches(config, hung, made)), summary=tuple(summary(config, hung)),
+        assumptions=tuple(assumptions(config, hung)),
+        load_cases=tuple(load_cases(config, hung, loads)),
+        later=Later(partial(scenery, config, hung, bench.racks[config.stock].stock.thickness)),
     )  # fmt: skip
 
 

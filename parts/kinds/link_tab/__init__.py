@@ -13,8 +13,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import partial
 
 from parts.kinds.bench import Bench
+from parts.kinds.link_tab.assumed import assumptions, load_cases
 from parts.kinds.link_tab.config import LinkTab
 from parts.kinds.link_tab.figures import hand_figures
 from parts.kinds.link_tab.findings import findings, too_weak
@@ -22,11 +24,13 @@ from parts.kinds.link_tab.given import points_used
 from parts.kinds.link_tab.hands import hands_of
 from parts.kinds.link_tab.laid import Laid
 from parts.kinds.link_tab.pieces import pieces_of
+from parts.kinds.link_tab.scenery import scenery
 from parts.kinds.link_tab.sketches import wrap_sketch
 from parts.kinds.link_tab.tables import axle_tables, tilt_table
 from parts.kinds.sides import of_hand
 from parts.part import Part, Piece
 from parts.report import Chart, Figure
+from parts.scenery import Later
 from parts.trade.gear import Gear
 from parts.trade.links import charts, figures, over_bump, over_roll
 
@@ -68,13 +72,15 @@ def lay_out(name: str, config: LinkTab, bench: Bench) -> Part:
     known = held is not None and held.car is not None
     tables = list(axle_tables(hands.forces())) if known else []
     tilts = tilt_table(laids)
+    cases = load_cases(config, hands.givens, hands.forces() if known else ())
     return Part(
         bench.job, name, config.kind, bench.made_on, tuple(pieces),
         (*_axle_figures(held), *_hand_figures(laids)), tuple(said), CAUTIONS,
         bench.measurements_of(used), config.note, bench.spots.listed(used),
         (*tables, *((tilts,) if tilts is not None else ())), _charts(held),
         tuple(sketch for laid in laids if (sketch := wrap_sketch(laid)) is not None),
-        summary=tuple(_summary(laids)),
+        summary=tuple(_summary(laids)), assumptions=tuple(assumptions(config, laids)),
+        load_cases=tuple(cases), later=Later(partial(scenery, hands.givens)),
     )  # fmt: skip
 
 

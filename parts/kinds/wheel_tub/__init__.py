@@ -11,9 +11,11 @@ seen from the rear, right hand          seen from the side
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from parts.kinds.bench import Bench, NoTooling
 from parts.kinds.sides import made_as_mirror, of_hand
+from parts.kinds.wheel_tub.assumed import assumptions
 from parts.kinds.wheel_tub.blanks import Cut, NoTub
 from parts.kinds.wheel_tub.by_pose import axle_table, hand_tables
 from parts.kinds.wheel_tub.config import Hand, TubSide, WheelTub
@@ -26,10 +28,12 @@ from parts.kinds.wheel_tub.figures import (
 )
 from parts.kinds.wheel_tub.findings import findings, of_tyre, wishes
 from parts.kinds.wheel_tub.layout import Tub, lay_out_tub
+from parts.kinds.wheel_tub.scenery import Swept, scenery
 from parts.kinds.wheel_tub.sweeps import Sweeps, sweeps_or_findings
 from parts.kinds.wheel_tub.to_fit import to_fit
 from parts.part import Part, Piece
 from parts.report import Figure, Finding, Severity, Table
+from parts.scenery import Later
 from parts.sheet.allowance import Allowance
 from parts.sheet.fold import Folded
 from parts.sheet.soundness import fold_or_findings
@@ -62,6 +66,7 @@ class _Hand:
     figures: tuple[Figure, ...] = ()
     tables: tuple[Table, ...] = ()
     summary: tuple[str, ...] = ()
+    swept: Swept | None = None
 
 
 def lay_out(name: str, config: WheelTub, bench: Bench) -> Part:
@@ -80,6 +85,8 @@ def lay_out(name: str, config: WheelTub, bench: Bench) -> Part:
             *(sentence for hand in hands for sentence in hand.summary),
             *may_miss_in_words([hand.sweeps for hand in hands if hand.sweeps]),
         ),
+        assumptions=tuple(assumptions(config, bench)),
+        later=Later(partial(scenery, gear, tuple(h.swept for h in hands if h.swept is not None))),
     )  # fmt: skip
 
 
@@ -130,6 +137,7 @@ def _laid_out(config: WheelTub, side: TubSide, bench: Bench, hand: Hand) -> _Han
         tuple(replace(figure, name=f"{hand}: {figure.name}") for figure in figures),
         tuple(replace(table, title=f"{hand}: {table.title}") for table in tables),
         tuple(f"{hand}: {words}" for words in limits_in_words(tub, sweeps, wished)),
+        Swept(hand, side, {name: one.travels for name, one in sweeps.least.items()}),
     )  # fmt: skip
 
 
