@@ -5,11 +5,17 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 
+from parts.buying import cost_of_parts, nests_of
 from parts.earlier import Earlier
+from parts.nesting.given import Given
+from parts.nesting.model import Nest
 from parts.paper.setting import Setting
 from parts.part import Part, plain
+from parts.trade.cost import CostTable, Rates
+from parts.trade.cutter import Cutter
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,7 +31,20 @@ class WholeJob:
     stance: str = ""
     made_on: date | None = None
     paper: Setting = field(default_factory=Setting)
+    cutters: tuple[Cutter, ...] = ()
+    nesting: Given = field(default_factory=Given)
+    rates: Rates | None = None
     home: Path | None = field(default=None, compare=False)
+
+    @cached_property
+    def nests(self) -> tuple[Nest, ...]:
+        """All blanks on sheets, a nest for each material and thickness."""
+        return nests_of(self.parts, self.nesting)
+
+    @cached_property
+    def cost(self) -> CostTable | None:
+        """What all parts cost together; None where no rates are given."""
+        return cost_of_parts(self.parts, self.rates, self.nesting)
 
     def stem_of(self, *words: str) -> str:
         """File name without ending of something of the whole job: the job and the words given."""

@@ -8,6 +8,9 @@ from pathlib import Path
 from parts.proof import Proof
 from parts.proof.job_sheets import check_cut_list
 from parts.proof.ledger import Ledger
+from parts.proof.nests import check_nesting
+from parts.proof.overviews import check_overview
+from parts.proof.packs import check_pack
 from parts.whole import WholeJob
 
 CheckOfJob = Callable[[Path, WholeJob, Ledger], None]
@@ -36,6 +39,12 @@ def _check_of(name: str, whole: WholeJob) -> CheckOfJob | None:
     """What reads a file of that name back."""
     if name == f"{whole.stem_of('cut_list')}.csv":
         return _cut_list
+    if name == f"{whole.stem_of('overview')}.html":
+        return check_overview
+    if name == f"{whole.stem_of('nesting')}.pdf":
+        return check_nesting
+    if name in {f"{whole.stem_of(cutter.name)}.zip" for cutter in whole.cutters}:
+        return check_pack
     return None
 
 

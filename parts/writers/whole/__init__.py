@@ -11,7 +11,9 @@ from typing import Protocol, cast
 
 from parts.whole import WholeJob
 
-WRITERS_OF_JOB = ("all_cut",)  # in the order they run
+WRITERS_OF_JOB = (  # in the order they run; the last links to the others
+    "all_cut", "nesting", "cutter_pack", "overview",
+)  # fmt: skip
 
 
 class WriterOfJob(Protocol):
