@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 from parts.part import Part
+from parts.proof.costs import check_cost
 from parts.proof.ledger import Ledger
 from parts.report import digits
 from parts.sheet import measure
@@ -18,7 +19,7 @@ LOOSE = ("figures.json", "proof.json")
 SIZE, MASS = 0.051, 0.00051  # mm and kg that the list's rounding may leave out
 
 
-class _Page(HTMLParser):
+class PageRead(HTMLParser):
     """The words of a page, its links, and how its elements stand in one another."""
 
     def __init__(self) -> None:
@@ -55,7 +56,7 @@ def check_job_sheet(
     except (OSError, ValueError) as reason:
         ledger.wrong("the file", "a page in UTF-8", str(reason))
         return
-    page = _Page()
+    page = PageRead()
     page.feed(text)
     page.close()
     ledger.same("elements that do not close", [], [*page.wrong, *page.standing])
@@ -68,6 +69,13 @@ def check_job_sheet(
     for said in (*told, *part.cautions):
         plain = " ".join(said.split())
         ledger.same("findings and cautions", plain, plain if plain in words else "missing")
+    for said in part.assumptions:
+        plain = " ".join(said.split())[1:]  # its first letter is written large
+        ledger.same("assumptions", plain, plain if plain in words else "missing")
+    for load in (load for case in part.load_cases for load in case.loads):
+        said = f"{load.of} {digits(load.value, load.unit)}"
+        ledger.same("loads", said, said if said in words else "missing")
+    check_cost(text, part.rates is not None, ledger)
     outside = [link for link in page.links if "//" in link]
     ledger.same("links out of the folder", [], outside)
     own = [link for link in page.links if link and not link.startswith(("#", "data:"))]

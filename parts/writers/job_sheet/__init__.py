@@ -7,12 +7,10 @@ files, and a page for the engineer with the measured values. The same part gives
 
 from __future__ import annotations
 
-from functools import cache
 from pathlib import Path
-from typing import Any
-from urllib.parse import quote
 
 from parts.part import Part
+from parts.writers.html_page import rendered
 
 HERE = Path(__file__).parent
 VIEWER = Path(__file__).parents[2] / "paper" / "turn.js"
@@ -29,29 +27,13 @@ def text(part: Part) -> str:
     """The whole page. Wakes the kernel, for the pictures."""
     from parts.writers.job_sheet import content, pictures
 
-    return str(
-        _template().render(
-            sheet=content.of(part),
-            pieces=pictures.of_pieces(part),
-            whole=pictures.of_part(part),
-            charts=pictures.of_charts(part),
-            sketches=pictures.of_sketches(part),
-            style=(HERE / "page.css").read_text(encoding="utf-8"),
-            viewer=VIEWER.read_text(encoding="utf-8"),
-        )
+    return rendered(
+        HERE / "page.html",
+        sheet=content.of(part),
+        pieces=pictures.of_pieces(part),
+        whole=pictures.of_part(part),
+        charts=pictures.of_charts(part),
+        sketches=pictures.of_sketches(part),
+        style=(HERE / "page.css").read_text(encoding="utf-8"),
+        viewer=VIEWER.read_text(encoding="utf-8"),
     )
-
-
-@cache
-def _template() -> Any:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
-
-    environment = Environment(
-        loader=FileSystemLoader(HERE),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["link"] = quote
-    return environment.get_template("page.html")

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import isfinite
 
+from parts.buying import NO_RATES, cost_of_parts
 from parts.part import Measurement, Part, Piece, thickness_words
 from parts.report import Finding
+from parts.trade.cost import CostTable
 from parts.writers.cut_rows import cut_rows
 from parts.writers.job_sheet import filing
 from parts.writers.job_sheet.filing import Filed
@@ -50,7 +52,7 @@ class PieceRows:
     facts: tuple[tuple[str, str], ...]
     bends: tuple[BendRow, ...]
     figures: tuple[FigureRow, ...]
-    files: tuple[Filed, ...]
+    files: tuple[Filed | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,14 @@ class Compared:
 
     of: str
     figures: tuple[FigureRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What it costs, as a table, or None without rates; and in sentences what is not in it."""
+
+    table: TableRows | None
+    missing: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +87,12 @@ class Sheet:
     compared: tuple[Compared, ...]
     cut: tuple[CutWords, ...]
     mass: str
+    cost: Cost
     pieces: tuple[PieceRows, ...]
     hands: tuple[Hand, ...]
     charts: tuple[tuple[str, str], ...]
     files: tuple[Filed, ...]
+    of_each: tuple[tuple[str, str], ...]
     readings: str
     record: Record
 
@@ -97,17 +109,27 @@ def of(part: Part) -> Sheet:
         summary=part.summary,
         notes=tuple(sorted(part.findings, key=lambda finding: not finding.refuses)),
         cautions=part.cautions,
-        checks=tuple(dict.fromkeys(_checks(part))),
+        checks=tuple(dict.fromkeys(checks_of(part))),
         compared=tuple(_compared(part)),
         cut=tuple(cut_row(piece, row) for piece, row in zip(part.pieces, rows, strict=True)),
         mass=kg_words(sum(row.mass_kg * row.quantity for row in rows)),
+        cost=cost_words(cost_of_parts([part], part.rates, part.nesting)),
         pieces=tuple(_piece(part, piece) for piece in part.pieces),
         hands=tuple(_hands(part)),
         charts=tuple((chart.title, chart.source) for chart in part.charts),
         files=filing.of_part(part),
+        of_each=tuple((what, reader) for _, what, reader in filing.OF_PIECE),
         readings=_readings(part.measurements),
         record=record_of(part),
     )
+
+
+def cost_words(found: CostTable | None) -> Cost:
+    """A cost as the page tells it."""
+    if found is None:
+        return Cost(None, (NO_RATES,))
+    table = found.table()
+    return Cost(table_row(table.title, table), found.missing)
 
 
 def _facts(part: Part) -> Iterator[tuple[str, str]]:
@@ -117,9 +139,13 @@ def _facts(part: Part) -> Iterator[tuple[str, str]]:
     yield "Hand", f"{' and '.join(hands)}, seen from the driver's seat" if hands else "none"
     yield "Pieces to cut", str(count)
     yield "Date of the job", part.made_on.isoformat() if part.made_on else "none given"
+    if part.vehicle:
+        yield "Vehicle", part.vehicle
+    if part.stance:
+        yield "How it stood when measured", part.stance
 
 
-def _checks(part: Part) -> Iterator[str]:
+def checks_of(part: Part) -> Iterator[str]:
     """What to do on the vehicle with the first of each, before the rest is cut."""
     hands = [hand for hand in dict.fromkeys(piece.hand for piece in part.pieces) if hand]
     first = "Cut one of each piece, or the same in card by its paper template, and offer it up"
@@ -130,16 +156,20 @@ def _checks(part: Part) -> Iterator[str]:
         yield "Every bend goes the way its row says, up or down, and turns as far as it says."
     if any(piece.blank.cutouts for piece in part.pieces):
         yield "Every hole and slot meets what it is for, by hand, with no bolt forced."
-    aside = [one for one in part.measurements if not one.used]
-    alone = [one for one in part.measurements if unchecked(one)]
-    if alone:
-        names = ", ".join(one.name for one in alone)
-        yield f"Measure again, for no other reading checks it: {names}."
-    if aside:
-        names = ", ".join(one.name for one in aside)
-        yield f"Measure again, for it was set aside: {names}."
+    yield from measure_again(part.measurements)
     for finding in part.findings:
         yield f"{finding.where}: {finding.remedy}."
+
+
+def measure_again(measurements: Iterable[Measurement]) -> Iterator[str]:
+    """Readings that want a second look before anything is cut."""
+    known = dict.fromkeys(measurements)
+    aside = [one.name for one in known if not one.used]
+    alone = [one.name for one in known if unchecked(one)]
+    if alone:
+        yield f"Measure again, for no other reading checks it: {', '.join(alone)}."
+    if aside:
+        yield f"Measure again, for it was set aside: {', '.join(aside)}."
 
 
 def _compared(part: Part) -> Iterator[Compared]:
@@ -181,8 +211,7 @@ def _piece_facts(piece: Piece) -> Iterator[tuple[str, str]]:
         least = min(piece.screens, key=lambda screen: screen.reserve)
         yield (
             "Least reserve",
-            f"{least.reserve:.2f} ({least.name}), a rough screening against an assumed load; it "
-            "holds from 1 up",
+            f"{least.reserve:.2f} ({least.name}); rough, for an assumed load; holds from 1 up",
         )
 
 

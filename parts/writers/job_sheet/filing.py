@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from parts.part import Part, Piece, Sketch
 
+FOLDING = "-folding.pdf"  # only where there is something to fold
 OF_PIECE = (
     (".dxf", "to cut: paths only, 1:1 in mm", "laser cutter"),
     (".step", "folded solid", "laser and bending service"),
     ("-marked.dxf", "blank with bend lines and hand", "folder"),
     ("-drawing.pdf", "shop drawing", "whoever makes it"),
+    (FOLDING, "fold sheet: every step at the brake", "folder"),
     ("-template.pdf", "paper at full size; measure both bars", "marking out"),
     (".py", "script that builds it again", "anyone who programs"),
 )
@@ -34,10 +36,13 @@ class Filed:
     reader: str
 
 
-def of_piece(part: Part, piece: Piece) -> tuple[Filed, ...]:
-    """The files of one piece."""
+def of_piece(part: Part, piece: Piece) -> tuple[Filed | None, ...]:
+    """The files of one piece, in the order of `OF_PIECE`; None for one that it has not."""
     stem = part.stem(piece)
-    return tuple(Filed(f"{stem}{ending}", what, reader) for ending, what, reader in OF_PIECE)
+    return tuple(
+        Filed(f"{stem}{ending}", what, reader) if ending != FOLDING or piece.blank.bends else None
+        for ending, what, reader in OF_PIECE
+    )
 
 
 def of_sketch(part: Part, sketch: Sketch) -> Filed:

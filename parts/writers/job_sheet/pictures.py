@@ -20,7 +20,6 @@ from parts.part import Part, Piece
 from parts.writers.job_sheet import charting, filing, picturing, sketching
 from parts.writers.job_sheet.wording import piece_words
 
-XMLNS = ' xmlns="http://www.w3.org/2000/svg"'  # a page needs it not, and shall name no address
 NARROW_INDEX = 65535  # greatest number of a point that two bytes hold
 
 
@@ -121,7 +120,7 @@ def _hand(hand: str) -> str:
 
 
 def _svg(page: Page, title: str) -> str:
-    return svg.text(page, title).replace(XMLNS, "")
+    return svg.text(page, title).replace(svg.XMLNS, "")
 
 
 def _solids(pieces: Sequence[Piece], views: Sequence[tuple[str, str, list[int]]]) -> str:

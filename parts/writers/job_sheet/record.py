@@ -10,19 +10,18 @@ from dataclasses import dataclass
 from math import isfinite
 
 from parts.part import Measurement, Part, Piece, Spot, thickness_words
-from parts.report import Figure
-from parts.writers.job_sheet.wording import (
-    assumed,
-    piece_words,
-    unit_words,
-    value_words,
-)
+from parts.report import Figure, Load, digits
+from parts.writers.job_sheet.wording import piece_words, unit_words, value_words
 
 UNCHECKED = 0.005  # share of a reading that the others check, below which none is
 EXACT = 0.001  # mm of ± below which a value is the datum itself
 SMALL = 0.005  # mm that rounds to none
 GIVEN = ("given", "assumed", "taken")  # how the source of a value begins that nobody measured
-EMPTY = ("Grade certificate", "Weld procedure", "Load case", "Name", "Date")
+EMPTY = (
+    "Grade certificate", "Weld procedure", "Load case agreed", "Remarks", "Name", "Date",
+    "Signature",
+)  # fmt: skip
+ASSUMED = "assumed: "  # begins what a note says of loads, which stand among the load cases
 MOST = 99.99  # greatest reserve that is told
 
 
@@ -52,32 +51,46 @@ class Check:
 
 
 @dataclass(frozen=True, slots=True)
+class Case:
+    """One load case: its name, what it stands for, its loads in words, its factor."""
+
+    name: str
+    stands_for: str
+    loads: tuple[str, ...]
+    factor: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class Record:
     """The engineer's page."""
 
     readings: tuple[Reading, ...]
     datum: tuple[str, ...]
+    given: tuple[tuple[str, str], ...]
     spots: tuple[tuple[str, tuple[str, ...]], ...]
     materials: tuple[tuple[str, str, str, str], ...]
     assumptions: tuple[str, ...]
-    loads: tuple[str, ...]
+    cases: tuple[Case, ...]
     screened: tuple[tuple[str, tuple[Check, ...]], ...]
     empty: tuple[str, ...]
 
 
 def record_of(part: Part) -> Record:
     """The engineer's page of a part."""
-    notes = [screen.note for piece in part.pieces for screen in piece.screens]
     return Record(
         readings=tuple(_reading(one) for one in part.measurements if not exact(one)),
         datum=tuple(f"{one.name} {one.measured:g}" for one in part.measurements if exact(one)),
+        given=part.as_given,
         spots=tuple(_spot(spot) for spot in part.spots),
         materials=tuple(_materials(part.pieces)),
         assumptions=tuple(_assumptions(part)),
-        loads=assumed(notes),
-        screened=tuple(
-            (piece_words(piece), tuple(_checks(piece))) for piece in part.pieces if piece.screens
+        cases=tuple(
+            Case(case.name, case.stands_for, tuple(map(_load, case.loads)), f"{case.factor:g}",
+                 case.source)
+            for case in part.load_cases
         ),
+        screened=tuple(_screened(part.pieces)),
         empty=EMPTY,
     )
 
@@ -130,6 +143,7 @@ def _assumptions(part: Part) -> Iterator[str]:
     books = dict.fromkeys(one.source for piece in part.pieces for one in piece.allowances)
     if books:
         yield f"Length of sheet in the bends: {'; '.join(books)}."
+    yield from (f"{words[:1].upper()}{words[1:]}." for words in part.assumptions)
     for figure in part.figures:
         if figure.source.startswith(GIVEN):
             yield _given(figure)
@@ -138,6 +152,26 @@ def _assumptions(part: Part) -> Iterator[str]:
 def _given(figure: Figure) -> str:
     unit = unit_words(figure.unit)
     return f"{figure.name}: {value_words(figure)} {unit}".rstrip() + f" ({figure.source})"
+
+
+def _load(load: Load) -> str:
+    """A load in words.
+
+    >>> _load(Load("on the joint", 12000.0, "N", "pull"))
+    'on the joint 12000 N, pull'
+    """
+    value = f"{digits(load.value, load.unit)} {unit_words(load.unit)}"
+    return f"{load.of} {value}, {load.direction}"
+
+
+def _screened(pieces: Sequence[Piece]) -> Iterator[tuple[str, tuple[Check, ...]]]:
+    """The screening of every piece; pieces whose rows are all the same, such as a left and a
+    right, share one table."""
+    alike: dict[tuple[Check, ...], list[str]] = {}
+    for piece in pieces:
+        if piece.screens:
+            alike.setdefault(tuple(_checks(piece)), []).append(piece_words(piece))
+    yield from ((" and ".join(names), rows) for rows, names in alike.items())
 
 
 def _checks(piece: Piece) -> Iterator[Check]:
@@ -151,6 +185,6 @@ def _checks(piece: Piece) -> Iterator[Check]:
             unit_words(screen.unit),
             f"{reserve:.2f}",
             screen.holds,
-            screen.note,
+            screen.note.partition(ASSUMED)[0].rstrip("; "),
             screen.source,
         )

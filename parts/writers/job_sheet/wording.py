@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from parts.part import Piece
 from parts.report import Figure, digits
 
@@ -52,14 +50,3 @@ def hand_of(name: str) -> tuple[str, str]:
     """
     hand, _, rest = name.partition(": ")
     return (hand, rest) if hand in HANDS else ("", name)
-
-
-
-def assumed(notes: Iterable[str]) -> tuple[str, ...]:
-    """What the notes of checks say is assumed, each once.
-
-    >>> assumed(["arm 42 mm", "cut 34 mm deep; assumed: 424 N on the pivot, slam factor 2"])
-    ('424 N on the pivot, slam factor 2',)
-    """
-    words = (note.partition("assumed: ")[2] for note in notes)
-    return tuple(dict.fromkeys(word for word in words if word))
