@@ -54,7 +54,7 @@ def block_of(marks: Iterable[Mark]) -> Block:
 def shifted(mark: Mark, by: Point) -> Mark:
     """The mark carried along the page."""
     if isinstance(mark, Stroke):
-        return replace(mark, curves=scaled(mark.curves, 1.0, by))
+        return Stroke(scaled(mark.curves, 1.0, by), mark.pen, mark.closed, mark.fill)
     if isinstance(mark, Words):
         return replace(mark, at=(mark.at[0] + by[0], mark.at[1] + by[1]))
     (x0, y0), (x1, y1), (dx, dy) = mark.low, mark.high, by

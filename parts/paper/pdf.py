@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from math import ceil, cos, pi, sin, tan
 from pathlib import Path
 from typing import Any
@@ -46,6 +46,7 @@ def write(
     canvas.save()
 
 
+@lru_cache(maxsize=1 << 16)
 def width(text: str, height: float, bold: bool = False) -> float:
     """How long a line of words of that height of capitals is, mm."""
     from reportlab.pdfbase.pdfmetrics import stringWidth

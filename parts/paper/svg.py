@@ -11,6 +11,7 @@ from parts.sheet.curve import Arc, Curve, Point
 
 CAPITALS = 0.729  # height of a capital over the size of the type, of the fonts of the PDF
 ANCHORS = {"left": "start", "middle": "middle", "right": "end"}
+XMLNS = ' xmlns="http://www.w3.org/2000/svg"'  # a page needs it not, and shall name no address
 FAMILY = "DejaVu Sans, Verdana, sans-serif"
 
 

@@ -80,45 +80,59 @@ def read_pdf(path: Path) -> list[Sheet]:
 
     try:
         reader = PdfReader(path)
-        return [_sheet(reader, page) for page in reader.pages]
+        return [_sheet(page) for page in reader.pages]
     except (PyPdfError, KeyError, IndexError) as reason:
         raise ValueError(f"cannot be read as PDF: {reason}") from None
 
 
-def _sheet(reader: Any, page: Any) -> Sheet:
-    from pypdf.generic import ContentStream
-
+def _sheet(page: Any) -> Sheet:
+    """One page: its commands are followed while the library puts its words together."""
+    follower = _Follower()
+    text = page.extract_text(visitor_operand_before=follower.follow) or ""
     box = page.mediabox
-    sheet = Sheet(
-        (float(box.width) / MM, float(box.height) / MM), page.extract_text() or "", [], []
-    )
-    stack: list[_State] = []
-    state, path, clip = _State(np.eye(3)), _Path(), False
-    for values, name in ContentStream(page.get_contents(), reader).operations:
+    size = (float(box.width) / MM, float(box.height) / MM)
+    return Sheet(size, text, follower.drawn, follower.panes)
+
+
+class _Follower:
+    """Collects what a page's commands draw, outside its panes and in them."""
+
+    def __init__(self) -> None:
+        self.drawn: list[Drawn] = []
+        self.panes: list[Pane] = []
+        self.stack: list[_State] = []
+        self.state, self.path, self.clip = _State(np.eye(3)), _Path(), False
+
+    def follow(self, name: bytes, values: Any, *_: object) -> None:
+        """The next command and what it is given."""
         if name == b"q":
-            stack.append(_State(state.move.copy(), state.pane))
+            self.stack.append(_State(self.state.move.copy(), self.state.pane))
         elif name == b"Q":
-            state = stack.pop()
+            self.state = self.stack.pop()
         elif name == b"cm":
             a, b, c, d, e, f = map(float, values)
-            state.move = state.move @ np.array([[a, c, e], [b, d, f], [0, 0, 1]])
-            if state.pane is not None and not state.pane.drawn:  # how the pane is set up
-                state.pane.move[:] = state.move
+            self.state.move = self.state.move @ np.array([[a, c, e], [b, d, f], [0, 0, 1]])
+            pane = self.state.pane
+            if pane is not None and not pane.drawn:  # how the pane is set up
+                pane.move[:] = self.state.move
         elif name in (b"W", b"W*"):
-            clip = True
+            self.clip = True
         elif name in (b"m", b"l", b"c", b"re", b"h"):
-            _extend(path, name, list(map(float, values)))
+            _extend(self.path, name, list(map(float, values)))
         elif name in (b"n", b"S", b"s", b"f", b"f*", b"B", b"B*", b"b", b"b*"):
-            own = path.points()
-            if clip and len(own):
-                on_page = _moved(state.move, own)
-                state.pane = Pane(on_page.min(axis=0), on_page.max(axis=0), state.move.copy(), [])
-                sheet.panes.append(state.pane)
-            elif name != b"n" and len(own):
-                into = sheet.drawn if state.pane is None else state.pane.drawn
-                into.append(Drawn(own, _moved(state.move, own)))
-            path, clip = _Path(), False
-    return sheet
+            self._end(name == b"n")
+
+    def _end(self, unseen: bool) -> None:
+        """A path is drawn, or makes the border of a pane, or neither."""
+        own, state = self.path.points(), self.state
+        if self.clip and len(own):
+            on_page = _moved(state.move, own)
+            state.pane = Pane(on_page.min(axis=0), on_page.max(axis=0), state.move.copy(), [])
+            self.panes.append(state.pane)
+        elif not unseen and len(own):
+            into = self.drawn if state.pane is None else state.pane.drawn
+            into.append(Drawn(own, _moved(state.move, own)))
+        self.path, self.clip = _Path(), False
 
 
 def _moved(move: Matrix, points: Points) -> Points:

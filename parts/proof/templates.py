@@ -18,6 +18,8 @@ OFF = 0.01  # mm, of an edge on paper
 BAR = 1e-3  # mm, of the bars
 TRUE = 1e-6  # of the scale
 STEP = 5.0  # mm between the points of an edge that are looked for
+TOGETHER = 64  # straight pieces, one after the other, that are looked at as one
+NEAR = 1.0  # mm round them within which points are held against each of them
 
 Points = NDArray[np.float64]  # (n, 2)
 
@@ -79,7 +81,26 @@ def _check_edges(
 
 
 def distances(points: Points, starts: Points, ends: Points) -> NDArray[np.float64]:
-    """From every point to the nearest of the straight pieces."""
+    """From every point to the nearest of the straight pieces.
+
+    >>> one = np.array([[0.0, 0.0]])
+    >>> distances(np.array([[3.0, 0.5], [0.0, 7.0]]), one, np.array([[10.0, 0.0]])).tolist()
+    [0.5, 7.0]
+    """
+    best = np.full(len(points), np.inf)
+    for first in range(0, len(starts), TOGETHER):
+        some, others = starts[first : first + TOGETHER], ends[first : first + TOGETHER]
+        low, high = np.minimum(some, others).min(axis=0), np.maximum(some, others).max(axis=0)
+        near = ((points >= low - NEAR) & (points <= high + NEAR)).all(axis=1)
+        if near.any():
+            best[near] = np.minimum(best[near], _to_each(points[near], some, others))
+    lost = best > NEAR  # a piece further away may yet be the nearest
+    if lost.any():
+        best[lost] = _to_each(points[lost], starts, ends)
+    return best
+
+
+def _to_each(points: Points, starts: Points, ends: Points) -> NDArray[np.float64]:
     way = ends - starts
     size = np.maximum((way**2).sum(axis=1), 1e-30)
     to = points[:, None, :] - starts[None, :, :]

@@ -59,6 +59,7 @@ def _contents(part: Part, piece: Piece, size: str) -> Contents:
         title=partial(told.title, part, piece, size),
         size=(wide, high),
         across=0.0 if seen is None else max(folded.finished(seen)),
+        spare=[] if piece.blank.bends else [folded.pictures(piece)],
     )
 
 

@@ -11,10 +11,11 @@ from parts.sheet.bend_rules import bend_deduction, outside_setback
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Bend
 from parts.sheet.curve import Line, Point, distance
-from parts.writers.drawing.edges import simplified
+from parts.writers.drawing.edges import simplified, smooth
 from parts.writers.figures import NO_APEX_DEG
 
 PARALLEL = 1e-3  # sine of the angle between a bend and an edge to measure it from
+ON_EDGE = 0.01  # mm that the end of a bend may be off the edge it leaves by
 GRIP = 10.0  # mm of edge that must lie against the gauge
 SIDES = ("right", "upper right", "upper", "upper left", "left", "lower left", "lower",
          "lower right")  # fmt: skip
@@ -36,8 +37,21 @@ class FromEdge:
 
 
 @dataclass(frozen=True, slots=True)
+class FromCorner:
+    """Where the middle of a bend leaves the metal: on which edge, and how far, straight across,
+    from which corner of it, or end where a round begins; mm on the flat blank."""
+
+    edge: str
+    corner: str
+    far: float
+
+
+@dataclass(frozen=True, slots=True)
 class BendRow:
-    """One bend as the table tells it; None where a number has no meaning."""
+    """One bend as the table tells it; None where a number has no meaning.
+
+    `ends` are told of a bend that no straight edge runs along, and are two or none.
+    """
 
     name: str
     up: bool
@@ -49,6 +63,7 @@ class BendRow:
     deduction: float | None
     rolled: bool
     from_edge: FromEdge | None
+    ends: tuple[FromCorner, ...] = ()
 
 
 def bend_rows(piece: Piece) -> list[BendRow]:
@@ -60,6 +75,7 @@ def bend_rows(piece: Piece) -> list[BendRow]:
     ):
         turn_deg, rolled = abs(bend.turn_deg), is_rolled(bend, thickness)
         plain = not rolled and turn_deg <= NO_APEX_DEG
+        beside = None if rolled else _from_edge(piece, number, middles)
         rows.append(
             BendRow(
                 bend.name,
@@ -71,10 +87,37 @@ def bend_rows(piece: Piece) -> list[BendRow]:
                 allowance.source,
                 bend_deduction(bend.radius, thickness, turn_deg, bend.allowance) if plain else None,
                 rolled,
-                None if rolled else _from_edge(piece, number, middles),
+                beside,
+                () if rolled or beside else _ends(piece, middles[number]),
             )
         )
     return rows
+
+
+def _ends(piece: Piece, middles: list[Line]) -> tuple[FromCorner, ...]:
+    """Both ends of a bend's middle, each from the nearer corner of the edge it leaves by."""
+    if not middles:
+        return ()
+    bend_way = middles[0].tangent(0)
+    ends = [end for line in middles for end in (line.start, line.end)]
+    ends.sort(key=lambda end: end[0] * bend_way[0] + end[1] * bend_way[1])
+    found = []
+    for end in (ends[0], ends[-1]):
+        curves = simplified(piece.blank.outline)
+        edge = min(curves, key=lambda curve: distance(curve.nearest(end), end))
+        if distance(edge.nearest(end), end) > ON_EDGE or len(curves) == 1:
+            return ()
+        number, count = curves.index(edge), len(curves)
+        before, after = curves[number - 1], curves[(number + 1) % count]
+        round_, far, corner = min(
+            (smooth(before, edge), distance(edge.start, end), edge.start),
+            (smooth(edge, after), distance(edge.end, end), edge.end),
+        )  # a sharp corner first
+        middle, (dx, dy) = edge.at(0.5), edge.tangent(0.5)
+        way = SIDES[_eighth(corner[0] - middle[0], corner[1] - middle[1])]
+        what = f"{way} {'end' if round_ else 'corner'}"
+        found.append(FromCorner(f"{SIDES[_eighth(dy, -dx)]} edge", what, far))
+    return tuple(found)
 
 
 def _from_edge(piece: Piece, number: int, middles: list[list[Line]]) -> FromEdge | None:
@@ -149,4 +192,9 @@ def _side(edge: Line) -> str:
     'lower'
     """
     dx, dy = edge.tangent(0)
-    return SIDES[round(degrees(atan2(-dx, dy)) / 45) % 8]
+    return SIDES[_eighth(dy, -dx)]
+
+
+def _eighth(x: float, y: float) -> int:
+    """Which of the eight ways of `SIDES` a direction is nearest to."""
+    return round(degrees(atan2(y, x)) / 45) % 8

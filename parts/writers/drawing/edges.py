@@ -73,7 +73,7 @@ def outline(loop: Loop, box: Box) -> Outline:
         if count == 1 or k in rounded or (k - 1) % count in rounded:
             continue
         by_centre = k in centred or (k - 1) % count in centred
-        if by_centre and _smooth(before, curve):
+        if by_centre and smooth(before, curve):
             continue  # the arc is known by its centre and runs smoothly into what comes next
         corners.append(curve.start)
     return Outline(tuple(corners), tuple(centres), tuple(rounds))
@@ -109,7 +109,8 @@ def _joined(before: Curve, after: Curve) -> Curve | None:
     return None
 
 
-def _smooth(before: Curve, after: Curve) -> bool:
+def smooth(before: Curve, after: Curve) -> bool:
+    """Whether one curve runs on into the next without a corner."""
     a, b = before.tangent(1), after.tangent(0)
     return a[0] * b[0] + a[1] * b[1] > SMOOTH
 
@@ -122,7 +123,7 @@ def _tip(curves: Loop, k: int) -> Point | None:
         return None
     if abs(degrees(arc.sweep)) > MOST_FILLET_DEG:
         return None
-    if not (_smooth(before, arc) and _smooth(arc, after)):
+    if not (smooth(before, arc) and smooth(arc, after)):
         return None
     (ax, ay), (bx, by) = before.tangent(1), after.tangent(0)
     cross = ax * by - ay * bx

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 from typing import TYPE_CHECKING
 
 from parts.paper.dimensions import HEIGHT, between, text_of
@@ -50,6 +51,14 @@ def views(piece: Piece) -> Views:
     )
 
 
+def pictures(piece: Piece) -> list[Block]:
+    """A flat piece pictorial, in two sizes to choose from; wakes the kernel."""
+    from parts.solid import views as door
+
+    seen = door.view(piece.kernel_solid, door.PICTORIAL, hidden=False, off=OFF)
+    return [block_of(_picture(seen, inf, (0.0, 0.0), PICTURE, share)) for share in (1.0, 0.7)]
+
+
 def folded(seen: Views, scale: float, title: str) -> Block:
     """The four views: front at the upper left, what is seen from the left to the right of it,
     from above below it, and the pictorial in the corner left over.
@@ -83,11 +92,14 @@ def finished(seen: Views) -> tuple[float, float, float]:
     return (front[2] - front[0], above[3] - above[1], front[3] - front[1])
 
 
-def _picture(seen: View, scale: float, corner: Point, room: Point) -> list[Mark]:
-    """The pictorial, its upper left corner given, no larger than its room or to the scale."""
+def _picture(
+    seen: View, scale: float, corner: Point, room: Point, share: float = 1.0
+) -> list[Mark]:
+    """The pictorial, its upper left corner given, no larger than its room or to the scale; or a
+    `share` of that."""
     box = _box(seen)
     wide, high = box[2] - box[0], box[3] - box[1]
-    scale = min(scale, max(room[0], PICTURE[0]) / wide, max(room[1], PICTURE[1]) / high)
+    scale = min(scale, max(room[0], PICTURE[0]) / wide, max(room[1], PICTURE[1]) / high) * share
     low = (corner[0], corner[1] - scale * high)
     words = Words("pictorial, not to scale", (low[0], low[1] - RISE * HEIGHT - 1.0), HEIGHT)
     return [*_drawn(seen, box, scale, low), words]

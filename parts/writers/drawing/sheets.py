@@ -27,9 +27,10 @@ class Contents:
     """What a drawing holds.
 
     `blank` draws the blank at a scale, with readings on four sides or only two; `views` the
-    folded piece at a scale, or is None. `first` must stand beside the blank, `tables` need not.
-    `title` gives the title block for a scale, a sheet's number and how many there are. `size` is
-    that of the blank, `across` the longest side of the folded piece, mm.
+    folded piece at a scale, or is None. `first` must stand beside the blank, `tables` need not;
+    `spare` stand where room is left, or nowhere. `title` gives the title block for a scale, a
+    sheet's number and how many there are. `size` is that of the blank, `across` the longest side
+    of the folded piece, mm.
     """
 
     blank: Callable[[float, bool], Blank]
@@ -39,6 +40,7 @@ class Contents:
     title: Callable[[str, int, int], Block]
     size: Point
     across: float
+    spare: Sequence[Shapes] = ()
     done: dict[tuple[float, bool], Blank] = field(default_factory=dict)
     seen: dict[float, Block] = field(default_factory=dict)
 
@@ -85,7 +87,25 @@ def pages(contents: Contents, paper: tuple[float, float]) -> list[Page]:
     first, left = _blank_sheet(contents, sizes)
     whole = _whole_sheet(contents, sizes, first.scale)
     sheets = [whole] if whole else [first, *_more_sheets(contents, sizes, left)]
+    for shapes in contents.spare:
+        any(sheet.space.fit(shapes, to_right=True, to_top=True) for sheet in sheets)
     return [_page(contents, sheet, k, len(sheets)) for k, sheet in enumerate(sheets, 1)]
+
+
+def one_page(contents: Contents, paper: tuple[float, float]) -> Page | None:
+    """All on a single sheet, the blank as large as the rest leaves room for; None where it does
+    not go on one at any scale that shows it."""
+    narrow, long = sorted(paper)
+    for scale in SCALES:
+        if scale < 1 and scale * max(contents.size) < LEAST_VIEW:
+            break
+        for both in (True, False):
+            for size in ((long, narrow), (narrow, long)):
+                space = _with_blank(contents, size, scale, both)
+                filled = None if space is None else _filled(contents, space, scale, both)
+                if filled is not None:
+                    return _page(contents, Sheet(size, scale, filled), 1, 1)
+    return None
 
 
 def _empty(contents: Contents, size: Point) -> Space:

@@ -94,7 +94,7 @@ def bend_tables(found: Sequence[BendRow], first: int = 1) -> list[Block]:
     """The bends as a table a row each, and as one a column each, for a narrow place."""
     sources = list(dict.fromkeys(one.source for one in found))
     cells = [_bend_cells(number, one, sources) for number, one in enumerate(found, first)]
-    notes = _bend_notes(found, sources)
+    notes = _bend_notes(found, sources, first)
     level = table("Bends", [Column(head, "left") for head in BENDS], cells)
     upright = table(
         "Bends",
@@ -120,6 +120,8 @@ def _bend_cells(number: int, one: BendRow, sources: list[str]) -> tuple[str, ...
         star = "*" if start.across else ""
         where = (start.edge, text_of(start.start), text_of(start.middle) + star,
                  "–" if star else text_of(start.leg))  # fmt: skip
+    elif one.ends:
+        where = ("corners", "–", ", ".join(text_of(end.far) for end in one.ends), "–")
     return (
         f"B{number} {_short(one.name)}",
         "↑ up" if one.up else "↓ down",
@@ -133,7 +135,7 @@ def _bend_cells(number: int, one: BendRow, sources: list[str]) -> tuple[str, ...
     )
 
 
-def _bend_notes(found: Sequence[BendRow], sources: list[str]) -> list[str]:
+def _bend_notes(found: Sequence[BendRow], sources: list[str], first: int) -> list[str]:
     notes = [f"{LETTERS[k % len(LETTERS)]}: {source}" for k, source in enumerate(sources)]
     notes[0] = f"Allowance by {notes[0]}"
     if any(one.from_edge is not None for one in found):
@@ -150,9 +152,20 @@ def _bend_notes(found: Sequence[BendRow], sources: list[str]) -> list[str]:
         )
     if any(one.from_edge is not None and one.from_edge.across for one in found):
         notes.append("* another bend lies between: gauge it before that one is bent.")
-    if any(one.from_edge is None and not one.rolled for one in found):
-        notes.append("–: no straight edge runs along it; mark both ends of its line.")
+    for number, one in enumerate(found, first):
+        if one.from_edge is None and not one.rolled:
+            notes.append(_by_its_ends(f"B{number}", one))
     return notes
+
+
+def _by_its_ends(name: str, one: BendRow) -> str:
+    """How to mark a bend that no straight edge runs along."""
+    if not one.ends:
+        return f"{name}: no straight edge runs along it; mark both ends of its line."
+    a, b = (
+        f"on the {end.edge}, {text_of(end.far)} from its {end.corner}" for end in one.ends
+    )
+    return f"{name}: no straight edge runs along it. Mark the middle of the bend {a}; and {b}."
 
 
 def _under(block: Block, sentences: Sequence[str]) -> Block:
@@ -165,6 +178,12 @@ def _under(block: Block, sentences: Sequence[str]) -> Block:
 
 def notes(part: Part, piece: Piece, largest: float) -> Shapes:
     """Tolerances, which way is up, grain and the part's own note, in several widths."""
+    sentences = note_sentences(part, piece, largest)
+    return [paragraph("Notes", sentences, wide) for wide in WIDTHS]
+
+
+def note_sentences(part: Part, piece: Piece, largest: float) -> list[str]:
+    """The same, sentence by sentence."""
     sentences = [
         "Dimensions in mm. Running dimensions read as on a tape hooked on the edge marked 0.",
         f"General tolerances ISO 2768-1 class {CLASS_2768}: {_general(largest)}.",
@@ -180,7 +199,7 @@ def notes(part: Part, piece: Piece, largest: float) -> Shapes:
                          "drawing, anticlockwise.")  # fmt: skip
     if part.note:
         sentences.append(part.note[:1].upper() + part.note[1:].rstrip(".") + ".")
-    return [paragraph("Notes", sentences, wide) for wide in WIDTHS]
+    return sentences
 
 
 def cautions(part: Part) -> Shapes:
