@@ -1,94 +1,110 @@
-"""Draw the README's picture again: the demo's right bumper mount, as built.
+"""Draw the pictures of the README again, from the demo job.
 
     python output/gallery/redraw.py
 
-Reads the files of a fresh build in a temporary folder, not the model: what is shown is what a
-cutter would get. Left the blank from the DXF, right the folded part from the STEP file.
+Every picture is made of the same marks as the paper it shows, without a browser, so that it can
+be told when one is out of date: `tests/test_gallery.py` does.
 """
 
 from __future__ import annotations
 
-import math
-import re
-import tempfile
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-import cadquery as cq
-import ezdxf
-from ezdxf.path import make_path
-
-from parts.make import build, load
+from parts import load
+from parts.paper.page import Page, Window
+from parts.paper.sheets import pages as template_pages
+from parts.paper.svg import text
+from parts.part import Part, Piece, Sketch
+from parts.whole import WholeJob
+from parts.writers import drawing, fold_sheet, templates
+from parts.writers.job_sheet import charting, picturing, sketching
+from parts.writers.whole import nesting
+from parts.writers.whole.overview import plan
 
 HERE = Path(__file__).parent
-ROOT = HERE.parents[1]
-GAP = 60.0
+CONFIGS = HERE.parents[1] / "configs"
+DEMO, LID = CONFIGS / "tin_wren.toml", CONFIGS / "tin_wren_lid.toml"
+GAP, WORDS, LETTERS = 8.0, 9.0, 4.5  # mm: between pictures, for a caption, height of capitals
 
 
 def main() -> None:
-    """Write rear_mount.svg beside this file."""
-    part = load(ROOT / "configs" / "tin_wren.toml").part("rear_mount")
-    with tempfile.TemporaryDirectory() as folder:
-        files = build(part, Path(folder), ("step", "dxf")).files
-        right = [path for path in files if "-right-" in path.name]
-        marked = next(path for path in right if path.name.endswith("-marked.dxf"))
-        step = next(path for path in right if path.suffix == ".step")
-        flat, (width, height) = drawn_blank(marked)
-        solid, (solid_width, solid_height) = drawn_solid(step)
-    total = width + GAP + solid_width
-    tall = max(height, solid_height)
-    (HERE / "rear_mount.svg").write_text(
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-10 -10 {total + 20:.1f} '
-        f'{tall + 20:.1f}" width="{3 * (total + 20):.0f}" fill="none" stroke="#20303a" '
-        'stroke-width="0.7" stroke-linejoin="round" stroke-linecap="round">\n'
-        '<rect x="-10" y="-10" width="100%" height="100%" fill="#ffffff" stroke="none"/>\n'
-        f'<g transform="translate(0 {(tall - height) / 2:.1f})">\n{flat}</g>\n'
-        f'<g transform="translate({width + GAP:.1f} {(tall - solid_height) / 2:.1f})">\n'
-        f"{solid}</g>\n</svg>\n",
-        encoding="utf-8",
-    )
+    """Write every picture beside this file, and remove those that are no more."""
+    drawn = pictures()
+    for old in HERE.glob("*.svg"):
+        if old.name not in drawn:
+            old.unlink()
+    for name, picture in drawn.items():
+        (HERE / name).write_text(picture, encoding="utf-8", newline="\n")
 
 
-def drawn_blank(path: Path) -> tuple[str, tuple[float, float]]:
-    """The marked DXF's lines, as SVG paths with y down, and their size in mm."""
-    space = ezdxf.readfile(path).modelspace()
-    lines = {"CUT": [], "BEND": [], "MARK": []}
-    for entity in space:
-        if entity.dxftype() in ("LWPOLYLINE", "CIRCLE", "LINE", "ARC"):
-            points = list(make_path(entity).flattening(0.05))
-            if points:
-                lines[entity.dxf.layer].append([(p.x, p.y) for p in points])
-    xs, ys = zip(*(p for run in lines["CUT"] for p in run), strict=True)
-    left, top = min(xs), max(ys)
-    style = {"CUT": "", "BEND": 'stroke="#b2541e" stroke-dasharray="6 2"', "MARK": "opacity='.6'"}
-    drawn = ""
-    for layer, runs in lines.items():
-        for run in runs:
-            path_text = " L ".join(f"{x - left:.2f} {top - y:.2f}" for x, y in run)
-            drawn += f'<path d="M {path_text}" {style[layer]}/>\n'
-    return drawn, (max(xs) - left, top - min(ys))
+def pictures() -> dict[str, str]:
+    """Every picture by the name of its file."""
+    job = load(DEMO)
+    whole = job.whole(list(job.parts()))
+    return {name: text(_on_white(page), said) for name, page, said in _pages(whole)}
 
 
-def drawn_solid(path: Path) -> tuple[str, tuple[float, float]]:
-    """The STEP file's solid seen from above one corner, hidden lines left out."""
-    shape = cq.importers.importStep(str(path)).rotate((0, 0, 0), (0, 0, 1), 150)
-    options = {"showHidden": False, "showAxes": False, "projectionDir": (1.0, -1.1, 0.75),
-               "width": 400, "height": 400, "marginLeft": 0, "marginTop": 0}  # fmt: skip
-    text = cq.exporters.getSVG(shape.val(), options)
-    number = r"(-?[\d.]+(?:e-?\d+)?)"
-    runs = [
-        [(float(x), float(y)) for x, y in re.findall(f"{number},{number}", d)]
-        for d in re.findall(r'<path d="([^"]+)"', text)
-    ]
-    runs = [run for run in runs if len(run) > 1]
-    xs, ys = zip(*(p for run in runs for p in run), strict=True)
-    drawn = ""
-    for run in runs:
-        drawn += '<path d="M ' + " L ".join(
-            f"{x - min(xs):.2f} {max(ys) - y:.2f}" for x, y in run
-        ) + '"/>\n'
-    size = (max(xs) - min(xs), max(ys) - min(ys))
-    assert all(math.isfinite(side) for side in size)
-    return drawn, size
+def _pages(whole: WholeJob) -> Iterator[tuple[str, Page, str]]:
+    by = {part.name: part for part in whole.parts}
+    mount, lid = by["rear_mount"], by["boot_lid"]
+    bracket = mount.pieces[0]
+    folded = [(part, _of_hand(part, "right")) for part in whole.parts]
+    yield (
+        "folded.svg",
+        _side_by_side([picturing.pictorial(some, "right") for _, some in folded],
+                  [part.name.replace("_", " ") for part, _ in folded]),
+        "the right hand of every part of the demo, folded",
+    )  # fmt: skip
+    yield "drawing.svg", drawing.sheets(mount, bracket)[0], "a sheet of a shop drawing"
+    yield "fold_sheet.svg", fold_sheet.pages(mount, bracket)[0], "a fold sheet"
+    template = templates.drawing_of(mount, bracket)
+    yield "template.svg", next(iter(template_pages(template, mount.paper))), "a paper template"
+    charts = [charting.page_of(chart) for chart in lid.charts[:2]]
+    yield "charts.svg", _side_by_side(charts, [c.title for c in lid.charts[:2]]), "charts of a lid"
+    swing, room = _sketch(lid, "side view"), _sketch(load(LID).part("found"), "where the pivot")
+    yield (
+        "swing.svg",
+        _side_by_side([sketching.drawn(one).pages[-1] for one in (swing, room)],
+                      ["the swing, near the hinge", "where the pivot may be"]),
+        "a lid's swing from the side, and where its pivot may be",
+    )  # fmt: skip
+    yield "plan.svg", plan.page_of(whole), "all parts of the demo from above"
+    yield "nesting.svg", nesting.sheets(whole)[0], "blanks on a sheet"
+
+
+def _of_hand(part: Part, hand: str) -> list[Piece]:
+    return [piece for piece in part.pieces if piece.hand in (hand, "")]
+
+
+def _sketch(part: Part, title: str) -> Sketch:
+    return next(one for one in part.sketches if one.title.startswith(title))
+
+
+def _side_by_side(pages: Sequence[Page], captions: Sequence[str]) -> Page:
+    """Pages in rows of two, each with words below it."""
+    wide = max(page.width for page in pages)
+    rows = [pages[k : k + 2] for k in range(0, len(pages), 2)]
+    heights = [max(page.height for page in row) + WORDS for row in rows]
+    whole = Page(2 * wide + GAP, sum(heights) + GAP * (len(rows) - 1))
+    top = whole.height
+    for number, (row, high) in enumerate(zip(rows, heights, strict=True)):
+        for k, page in enumerate(row):
+            left, low = k * (wide + GAP) + (wide - page.width) / 2, top - high + WORDS
+            corner = (left + page.width, low + page.height)
+            whole.add(Window((left, low), corner, (0.0, 0.0), (1.0, 1.0), tuple(page.marks)))
+            middle = (left + page.width / 2, low - WORDS + 1.5)
+            whole.words(captions[2 * number + k], middle, LETTERS, "middle")
+        top -= high + GAP
+    return whole
+
+
+def _on_white(page: Page) -> Page:
+    """The page with paper under it, for screens that are dark."""
+    white = Page(page.width, page.height)
+    white.box((0.0, 0.0), (page.width, page.height), None, fill=1.0)
+    white.add(*page.marks)
+    return white
 
 
 if __name__ == "__main__":
