@@ -1,30 +1,39 @@
 """The job file: one vehicle's measurements, sheets and parts, read with all mistakes at once."""
 
-from collections.abc import Iterator, Mapping
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
 from parts import kinds
+from parts.earlier import ALL_PARTS
 from parts.job.axle import AxleConfig
-from parts.job.errors import JobError, Problem, Source
+from parts.job.cutter import CuttingConfig, cutters_of
+from parts.job.errors import ENOUGH, JobError, Problem, Source
 from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig, file_safe
+from parts.job.nesting import NestingConfig
 from parts.job.papers import PapersConfig
 from parts.job.points import PointConfig
+from parts.job.rates import RatesConfig
 from parts.job.reading import read_source
 from parts.job.shapes import not_a_section
 from parts.job.validation import common_problems, problems_of
 from parts.kinds.fields import FieldProblems, KindConfig, Loc, did_you_mean
-from parts.part import ALL_PARTS
 from parts.sheet.allowance import BendBook
+from parts.trade.cutter import Cutter
 
 __all__ = ["JobError", "JobFile", "Problem", "read_job"]
 
-SECTIONS = ("job", "shop", "papers", "stock", "bend_book", "points", "axle", "parts")
+SECTIONS = ("job", "shop", "papers", "cutting", "nesting", "rates", "stock", "bend_book",
+            "points", "axle", "parts")  # fmt: skip
+MOST = {"axle": 20, "parts": 500}  # sections of a kind; each takes time
 
 _Model = TypeVar("_Model", bound=BaseModel)
+_Item = TypeVar("_Item")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +44,9 @@ class JobFile:
     head: JobHead
     shop: ShopConfig
     papers: PapersConfig
+    cutters: tuple[Cutter, ...]
+    nesting: NestingConfig
+    rates: RatesConfig | None
     stock: Mapping[str, StockConfig]
     bend_book: tuple[BendBookRow, ...]
     points: Mapping[str, PointConfig]
@@ -70,7 +82,7 @@ class _Reader:
         self.problems: list[Problem] = []
         self.context: dict[str, Any] = {
             section: {name: name for name in self._table(section)}
-            for section in ("stock", "points", "axle")
+            for section in ("stock", "points", "axle", "parts")
         }
 
     def read(self, path: Path) -> JobFile | None:
@@ -80,15 +92,24 @@ class _Reader:
             self.context["tools"] = head.tools
         shop = self._model(ShopConfig, ("shop",), self.data.get("shop", {}))
         papers = self._model(PapersConfig, ("papers",), self.data.get("papers", {}))
+        cutting = self._model(CuttingConfig, ("cutting",), self.data.get("cutting", {}))
+        cutters = cutters_of(cutting, path, self.source, self.problems) if cutting else ()
+        nesting = self._model(NestingConfig, ("nesting",), self.data.get("nesting", {}))
+        rates = None
+        if "rates" in self.data:
+            rates = self._model(RatesConfig, ("rates",), self.data["rates"])
         stock = self._models(StockConfig, "stock")
         book = self._bend_book()
         points = self._models(PointConfig, "points")
-        self.problems += _point_problems(self._table("points"), self.source)
+        self.problems += islice(_point_problems(self._table("points"), self.source), ENOUGH)
         axles = self._models(AxleConfig, "axle")
         parts = dict(self._parts())
-        if head is None or shop is None or papers is None:
+        if head is None or shop is None or papers is None or nesting is None:
             return None
-        return JobFile(path, head, shop, papers, stock, book, points, axles, parts, self.source)
+        return JobFile(
+            path, head, shop, papers, cutters, nesting, rates, stock, book, points, axles, parts,
+            self.source,
+        )  # fmt: skip
 
     def _check_sections(self) -> None:
         for name in self.data:
@@ -99,6 +120,11 @@ class _Reader:
             if not isinstance(self.data.get(name, {}), Mapping):
                 value = self.data[name]
                 self.problems.append(not_a_section((name, "NAME"), self.source, value))
+        for name, most in MOST.items():
+            if (count := len(self._table(name))) > most:
+                remedy = f"a job has at most {most}: make two jobs of it"
+                self._add((name,), f"there are {count} [{name}.NAME]", remedy)
+                self.data[name] = {}
 
     def _head(self) -> JobHead | None:
         if "job" not in self.data:
@@ -111,19 +137,22 @@ class _Reader:
         if not isinstance(rows, list):
             self._add(("bend_book",), "is one section", "write [[bend_book]] for each of its rows")
             return ()
-        read = [self._model(BendBookRow, ("bend_book", i), row) for i, row in enumerate(rows)]
+        numbered = self._until_enough(enumerate(rows))
+        read = [self._model(BendBookRow, ("bend_book", i), row) for i, row in numbered]
         return tuple(row for row in read if row is not None)
 
     def _parts(self) -> Iterator[tuple[str, KindConfig]]:
         taken: dict[str, str] = {}
-        for name, keys in self._table("parts").items():
+        for name, keys in self._until_enough(self._table("parts").items()):
             at = ("parts", name)
             try:
                 file_safe(name)
             except FieldProblems as error:
                 self._add_all(at, error)
             if name.lower() == ALL_PARTS:
-                remedy = "name it otherwise: the papers of the whole job go to a folder of that name"
+                remedy = (
+                    "name it otherwise: the papers of the whole job go to a folder of that name"
+                )
                 self._add(at, "is the name of no part", remedy)
             if other := taken.get(name.lower()):
                 remedy = "their folders would be one: name one otherwise"
@@ -156,9 +185,12 @@ class _Reader:
 
     def _models(self, model: type[_Model], section: str) -> dict[str, _Model]:
         read = {}
-        for name, keys in self._table(section).items():
+        looks: dict[str, str] = {}
+        for name, keys in self._until_enough(self._table(section).items()):
             if not (name.isprintable() and name.strip()):
                 self._add((section, name), "is no name", "name it with letters or digits")
+            if looks.setdefault(unicodedata.normalize("NFC", name), name) != name:
+                self._add((section, name), "looks the same as another name", "name one otherwise")
             read[name] = self._model(model, (section, name), keys)
         return {name: found for name, found in read.items() if found is not None}
 
@@ -171,6 +203,14 @@ class _Reader:
         except ValidationError as error:
             self.problems += problems_of(error, model, at, keys, self.source)
         return None
+
+    def _until_enough(self, items: Iterable[_Item]) -> Iterator[_Item]:
+        """The items, as long as not so much is wrong that nobody would read on."""
+        first = len(self.problems)
+        for item in items:
+            if len(self.problems) - first > ENOUGH:
+                return
+            yield item
 
     def _add(self, loc: Loc, message: str, remedy: str) -> None:
         self.problems.append(self.source.problem(loc, message, remedy, at_key=True))
@@ -195,6 +235,9 @@ def _point_problems(points: Mapping[str, Any], source: Source) -> Iterator[Probl
             if other == name:
                 message, remedy = "is the point itself", "name another point"
                 yield source.problem(loc, message, remedy, at_key=True)
+            elif isinstance(at := points.get(other), Mapping) and at.get("mirror_of") is not None:
+                message = f"leads to {other}, the mirror image of a point"
+                yield source.problem(loc, message, "measure to one that is no image", at_key=True)
             elif pair in seen:
                 message = f"is given at {other} already"
                 yield source.problem(loc, message, "write each distance once", at_key=True)

@@ -6,14 +6,18 @@ itself with carets under the culprit. A `JobError` carries all the problems of a
 
 import re
 import unicodedata
+from bisect import bisect_right
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from parts.job.toml_places import Places, Span
 from parts.kinds.fields import Loc
 
 _TAB = 4  # columns
 _LONGEST_LINE = 100  # characters of a line that are shown
+_LONGEST_SENTENCE = 1000  # characters
+MOST_TOLD = 40  # problems; more of them are only counted
+ENOUGH = 100  # problems of one section, from which on no more are looked for
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -64,11 +68,17 @@ class Problem:
 
 
 class JobError(Exception):
-    """The job file cannot be used; `problems` holds everything that is wrong, by position."""
+    """The job file cannot be used; `problems` holds everything that is wrong, by position.
+
+    Its text tells the first `MOST_TOLD` of them and counts the others.
+    """
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(set(problems)))
-        super().__init__("\n\n".join(map(str, self.problems)))
+        told = [str(problem) for problem in self.problems[:MOST_TOLD]]
+        if more := len(self.problems) - len(told):
+            told.append(f"and {more} more; correct these first")
+        super().__init__("\n\n".join(told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +88,11 @@ class Source:
     file: str
     text: str
     places: Places
+    starts: tuple[int, ...] = field(init=False, repr=False, compare=False)  # of the lines
+
+    def __post_init__(self) -> None:
+        ends = (found.end() for found in re.finditer("\n", self.text))
+        object.__setattr__(self, "starts", (0, *ends))
 
     def problem(self, loc: Loc, message: str, remedy: str, *, at_key: bool = False) -> Problem:
         """A problem with the field at `loc`, at its value, its key, or the nearest table."""
@@ -93,9 +108,10 @@ class Source:
 
     def problem_at(self, span: Span, field: str, message: str, remedy: str) -> Problem:
         """A problem at a span of the text; carets stay on its first line."""
-        line = self.text.count("\n", 0, span.start) + 1
-        start = self.text.rfind("\n", 0, span.start) + 1
-        source_line = self.text[start:].split("\n", 1)[0].rstrip("\r")
+        line = bisect_right(self.starts, span.start)
+        start = self.starts[line - 1]
+        stop = self.starts[line] - 1 if line < len(self.starts) else len(self.text)
+        source_line = self.text[start:stop].rstrip("\r")
         end = min(span.end - start, len(source_line)) + 1
         column = span.start - start + 1
         return Problem(self.file, line, column, end, field, message, remedy, source_line)
@@ -122,8 +138,11 @@ def field_name(loc: Loc) -> str:
 
 def _shortened(text: str) -> str:
     """The text with its very long words, and what is quoted at great length, cut."""
-    for long in (r"'[^']{81,}'", r"\S{61,}"):
+    for long in (r"(?<![^\s([])'[^']{81,}'", r"\S{61,}"):
         text = re.sub(long, lambda found: f"{found[0][:40]}…{found[0][-8:]}", text)
+    if len(text) > _LONGEST_SENTENCE:
+        half = _LONGEST_SENTENCE // 2
+        return f"{text[:half]}…{text[-half:]}"
     return text
 
 

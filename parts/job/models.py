@@ -309,6 +309,24 @@ class ShopConfig(Config):
         "round it. Left out: an opening under 25 mm is mentioned, one under 12 refused.",
         examples=[16],
     )
+    punch_height: PositiveLength | None = Field(
+        default=None,
+        description="Free height of your tallest punch, from its tip to the clamp: walls and "
+        "legs stand up beside it. Left out: over 120 mm is mentioned, over 300 refused.",
+        examples=[150],
+    )
+    die_height: PositiveLength | None = Field(
+        default=None,
+        description="Height of your tallest die over the table: legs hang down beside it. Left "
+        "out: over 100 mm is mentioned, over 200 refused.",
+        examples=[90],
+    )
+    die_shoulder: PositiveLength | None = Field(
+        default=None,
+        description="Top of your narrowest die beside its V, on either side: a leg hangs down "
+        "past it in a Z. Left out: under 12 mm is mentioned, under an eighth of V refused.",
+        examples=[4],
+    )
     roller_length: PositiveLength | None = Field(
         default=None,
         description="Length of the slip roll's rolls: the widest band that goes through.",
@@ -328,4 +346,7 @@ class ShopConfig(Config):
             punch_room=self.punch_room,
             punch_thickness=self.punch_thickness,
             roller_length=self.roller_length,
+            punch_height=self.punch_height,
+            die_height=self.die_height,
+            die_shoulder=self.die_shoulder,
         )

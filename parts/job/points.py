@@ -10,6 +10,7 @@ from pydantic import (
     model_validator,
 )
 
+from parts.job.toml_write import toml_value
 from parts.kinds.fields import (
     COORDINATE_SCHEMA,
     DISTANCE_SCHEMA,
@@ -54,8 +55,9 @@ def _planes(value: object, info: ValidationInfo) -> tuple[OnPlane, ...]:
 def _plane(text: object) -> OnPlane:
     axis, equals, at = str(text).partition("=")
     if axis.strip() not in get_args(Axis) or not equals:
+        written = repr(text) if isinstance(text, str) else toml_value(text)
         raise LengthError(
-            f"cannot read {text!r} as a plane", 'write it such as "y = 580" or "y = 580 ± 0.5"'
+            f"cannot read {written} as a plane", 'write it such as "y = 580" or "y = 580 ± 0.5"'
         )
     return OnPlane(cast(Axis, axis.strip()), parse_measured(at))
 

@@ -1,34 +1,93 @@
 """The text of a job file, read; what is no TOML is answered with the right spelling."""
 
 import re
+import stat
 import tomllib
+from collections.abc import Iterator, Mapping
 from datetime import date
+from math import inf
 from pathlib import Path
 
 from parts.job.errors import JobError, Problem, Source
 from parts.job.toml_places import Places, Span, toml_places
+from parts.kinds.fields import Loc
 from parts.trade.lengths import LengthError, parse_angle, parse_measured
+
+MOST_BYTES = 1_000_000  # some twenty thousand lines; the readings of a whole car take two hundred
+MOST_NAMES = 50  # in one dotted key; no key of a job file has more than seven
+MOST_ITEMS = 500  # of a list: an outline traced by card has twenty
+LARGEST = 1e9  # number of any unit
+_DIGITS = 4300  # a whole number of more is not read
 
 
 def read_source(path: Path) -> tuple[Source, dict[str, object]]:
     """The file's text with its places, and the data in it; raises `JobError`."""
     text = _text(path)
+    plain = Source(str(path), text, Places())
+    if chain := _CHAIN.search(text):
+        raise JobError(
+            [
+                plain.problem_at(
+                    Span(*chain.span()),
+                    "",
+                    f"a key has more than {MOST_NAMES} names with points between",
+                    "begin a new section, and put texts in quotes",
+                )
+            ]
+        )
     try:
         data: dict[str, object] = tomllib.loads(text)
-        return Source(str(path), text, toml_places(text)), data
+        source = Source(str(path), text, toml_places(text))
+        if too_large := list(_too_large((), data, source)):
+            raise JobError(too_large)
+        return source, data
     except tomllib.TOMLDecodeError as error:
         raise JobError([_syntax_problem(str(path), text, str(error))]) from None
     except RecursionError:
         raise _unreadable(
             str(path), "has brackets inside brackets without end", "close each list after its items"
         ) from None
+    except ValueError:  # of a whole number
+        found = re.search(rf"[0-9][0-9_]{{{_DIGITS},}}", text)
+        span = Span(*found.span()) if found else Span(0, 0)
+        raise JobError([plain.problem_at(span, "", *_LARGE)]) from None
+
+
+_LARGE = ("nothing on a vehicle comes to so much", "write it in the field's unit: lengths in mm")
+_NAME = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+"""
+_CHAIN = re.compile(rf"(?<![\w.-])(?:{_NAME}\.[ \t]*+){{{MOST_NAMES},}}+")
+
+
+def _too_large(at: Loc, value: object, source: Source) -> Iterator[Problem]:
+    """Numbers that are no measure of anything, and lists without end, wherever they stand."""
+    if isinstance(value, Mapping):
+        for name, inner in value.items():
+            yield from _too_large((*at, name), inner, source)
+    elif isinstance(value, list) and len(value) > MOST_ITEMS:
+        remedy = f"write at most {MOST_ITEMS}: the ones that matter"
+        yield source.problem(at, f"has {len(value)} items", remedy)
+    elif isinstance(value, list):
+        for number, inner in enumerate(value):
+            yield from _too_large((*at, number), inner, source)
+    elif isinstance(value, int | float) and LARGEST < abs(value) != inf:
+        yield source.problem(at, *_LARGE)
 
 
 def _text(path: Path) -> str:
     """The file's text, without a byte order mark; line ends stay as they are."""
     file = str(path)
     try:
-        return path.read_bytes().decode("utf-8-sig")
+        mode = path.stat().st_mode
+        if not stat.S_ISREG(mode) and not stat.S_ISDIR(mode):
+            raise _unreadable(
+                file, "is a device or a pipe", "save the job in a file, and name that"
+            )
+        with path.open("rb") as opened:
+            data = opened.read(MOST_BYTES + 1)
+        if len(data) > MOST_BYTES:
+            most = f"a job file has at most {MOST_BYTES // 1000} kB"
+            raise _unreadable(file, "is too large", f"{most}: check that this is one")
+        return data.decode("utf-8-sig")
     except FileNotFoundError:
         raise _unreadable(file, "there is no such file", "check the name and the folder") from None
     except IsADirectoryError:

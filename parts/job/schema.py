@@ -7,9 +7,12 @@ from pydantic.json_schema import JsonSchemaMode, models_json_schema
 
 from parts import kinds
 from parts.job.axle import AxleConfig
+from parts.job.cutter import CuttingConfig
 from parts.job.models import FILE_SAFE, BendBookRow, JobHead, ShopConfig, StockConfig
+from parts.job.nesting import NestingConfig
 from parts.job.papers import PapersConfig
 from parts.job.points import PointConfig
+from parts.job.rates import RatesConfig
 from parts.kinds.fields import Config
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -23,6 +26,9 @@ def job_schema() -> dict[str, Any]:
         "job": JobHead,
         "shop": ShopConfig,
         "papers": PapersConfig,
+        "cutting": CuttingConfig,
+        "nesting": NestingConfig,
+        "rates": RatesConfig,
         "stock": StockConfig,
         "bend_book": BendBookRow,
         "points": PointConfig,
@@ -45,6 +51,9 @@ def job_schema() -> dict[str, Any]:
             "job": of["job"],
             "shop": of["shop"],
             "papers": of["papers"],
+            "cutting": of["cutting"],
+            "nesting": of["nesting"],
+            "rates": of["rates"],
             "stock": _named(of["stock"], "The sheets of the job, by name."),
             "bend_book": {
                 "type": "array",

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
 from parts.job import JobError, JobFile, Problem
+from parts.job.errors import ENOUGH
 from parts.job.points import PointConfig
 from parts.kinds.bench import Spots
 from parts.kinds.fields import Loc
@@ -27,6 +29,9 @@ from parts.trade.tape import (
 )
 
 ADVISERS = 20  # solved points of other groups that advice may name
+MOST_POINTS = 300  # solved for one job, with their mirror images
+MOST_TAPED = 50  # of them, with distances: what is looked for grows with their cube
+MOST_DISTANCES = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,23 +56,42 @@ def spots_of(job: JobFile) -> tuple[Spots, tuple[Measurement, ...]]:
     wanted = _wanted(job)
     measured = {name: p for name, p in job.points.items() if p.mirror_of is None}
     groups = [g for g in _groups(measured) if any(point.name in wanted for point in g.points)]
+    used = {point.name for group in groups for point in group.points}
+    mirrors = {
+        name: point.mirror_of for name, point in job.points.items() if point.mirror_of in used
+    }
+    if too_much := _too_much(job, groups, len(mirrors)):
+        raise JobError([too_much])
     solved = [(group, group.solved()) for group in groups]
     known = tuple(_as_known(solution) for _, solution in solved if not solution.refused)
     advisers = tuple(point for points in known for point in points)[:ADVISERS]
-    problems = [
-        _problem(job, reason)
-        for group, solution in solved
-        for reason in _reasons(group, solution, advisers)
-    ]
+    reasons = (
+        reason for group, solution in solved for reason in _reasons(group, solution, advisers)
+    )
+    problems = [_problem(job, reason) for reason in islice(reasons, ENOUGH)]
     if problems:
         raise JobError(problems)
     spots = _together([solution for _, solution in solved], list(measured))
-    mirrors = {
-        name: point.mirror_of
-        for name, point in job.points.items()
-        if point.mirror_of in spots.positions
-    }
     return _with_mirrors(spots, mirrors), tuple(_measurements(solved))
+
+
+def _too_much(job: JobFile, groups: list[_Group], mirrors: int) -> Problem | None:
+    """What is refused unsolved, since it would take too long."""
+    taped = sum(len(group.points) for group in groups if group.distances)
+    counts = (
+        (sum(len(group.points) for group in groups) + mirrors, MOST_POINTS, "points to solve"),
+        (taped, MOST_TAPED, "points to solve by distances"),
+        (sum(len(group.distances) for group in groups), MOST_DISTANCES, "distances to solve"),
+    )
+    for count, most, what in counts:
+        if count > most:
+            whose = "parts and axles use" if job.parts else "are here"
+            return job.problem(
+                ("points",),
+                f"there are {count} {what}, of those that {whose} or that join them",
+                f"at most {most} can be solved: leave some out, or make two jobs of it",
+            )
+    return None
 
 
 def _wanted(job: JobFile) -> set[str]:

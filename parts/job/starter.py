@@ -10,10 +10,13 @@ from pydantic.fields import FieldInfo
 
 from parts import kinds
 from parts.job.axle import AxleConfig
+from parts.job.cutter import CutterProfile, CuttingConfig
 from parts.job.model_types import models_in, opened
 from parts.job.models import BendBookRow, JobHead, ShopConfig, StockConfig
+from parts.job.nesting import NestingConfig
 from parts.job.papers import PapersConfig
 from parts.job.points import PointConfig
+from parts.job.rates import RatesConfig
 from parts.job.toml_write import toml_key, toml_value
 from parts.kinds.fields import Config
 from parts.trade.lengths import parse_measured
@@ -22,6 +25,11 @@ _HEAD = """\
 Job file: what was measured, the sheets on the rack, the parts to build. Lengths are mm, or text \
 with a unit: "26.5in", '1 3/8"', "2 ft 6 in". X is rearward, Y to the vehicle's right, Z up. \
 A key behind a # without a space may be left out; take the # away to use it."""
+_PROFILE_HEAD = """\
+Profile of a cutter: how it wants its files, and what it can do. Name this file in a job, in \
+cutters under [cutting]. Lengths are mm, or text with a unit. A key behind a # without a space may \
+be left out; take the # away to use it."""
+CUTTER = "cutter"
 _HEAD_GIVEN = ("name", "vehicle", "stance")
 _WIDTH = 96
 
@@ -41,12 +49,32 @@ def starter(kind: str) -> str:
     lines += ["", *_comment(*row), *_section("[[bend_book]]", BendBookRow, {}, wanted=False)]
     lines += ["", *_section("[shop]", ShopConfig, {}, wanted=False)]
     lines += ["", *_section("[papers]", PapersConfig, {}, wanted=False)]
+    lines += ["", *_section("[cutting]", CuttingConfig, {}, wanted=False)]
+    lines += ["", *_section("[nesting]", NestingConfig, {}, wanted=False)]
+    lines += ["", *_rates(next(iter(stock)), kind)]
     lines += _points(model.starter_points)
     for number, (name, keys) in enumerate(model.starter_axles.items()):
         lines += _named("axle", name, AxleConfig, keys, number == 0)
     part = {"kind": kind, "stock": next(iter(stock)), **model.starter_keys}
     lines += ["", *_section(f"[parts.{toml_key(kind)}]", model, part)]
     return "\n".join(lines) + "\n"
+
+
+def _rates(stock: str, part: str) -> Iterator[str]:
+    """The rates, shown with the names of this job."""
+    shown: dict[str, object] = {}
+    for name, field in RatesConfig.model_fields.items():
+        example = _example(field)
+        if isinstance(example, Mapping) and name != "per_hour":
+            shown[name] = {part if name == "hours" else stock: next(iter(example.values()))}
+    yield from _section("[rates]", RatesConfig, {}, wanted=False, shown=shown)
+
+
+def starter_profile() -> str:
+    """The profile of a cutter to begin with, which `read_profile` accepts as it stands."""
+    name = _example(CutterProfile.model_fields["name"])
+    lines = _section("", CutterProfile, {"name": name})
+    return "\n".join([*_comment(_PROFILE_HEAD), *lines]) + "\n"
 
 
 def _points(points: Mapping[str, Mapping[str, object]]) -> Iterator[str]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 Path = tuple[str | int, ...]
+DEEPEST = 24  # of a path; no key of a job file lies deeper than 8
 
 
 class Span(NamedTuple):
@@ -22,6 +23,8 @@ class Span(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class Places:
     """Spans of keys and of values by path; items of arrays count from 0 in a path.
+
+    Paths end at `DEEPEST` names; what lies deeper has the place of what holds it.
 
     The span of a table's value is the header or the inline table that opens it.
     """
@@ -82,11 +85,11 @@ class _Scanner:
         self.at += 2 if is_item else 1
         path: Path = ()
         for name, span in names[:-1]:
-            path = self._newest(*path, name)
+            path = self._newest(*path, name)[:DEEPEST]
             self.places.keys.setdefault(path, span)
             self.places.values.setdefault(path, Span(start, self.at))
         name, span = names[-1]
-        path = (*path, name)
+        path = (*path, name)[:DEEPEST]
         self.places.keys[path] = span
         if is_item:
             self.places.values.setdefault(path, Span(start, self.at))
@@ -105,11 +108,11 @@ class _Scanner:
         names = self._key()
         path = table
         for name, span in names[:-1]:
-            path = (*path, name)
+            path = (*path, name)[:DEEPEST]
             self.places.keys.setdefault(path, span)
             self.places.values.setdefault(path, span)
         name, span = names[-1]
-        path = (*path, name)
+        path = (*path, name)[:DEEPEST]
         self.places.keys[path] = span
         self._skip(_SPACE)
         self.at += 1  # the =
@@ -146,7 +149,7 @@ class _Scanner:
     def _array(self, path: Path) -> None:
         index = 0
         while not self._closed("]"):
-            self._value((*path, index))
+            self._value((*path, index)[:DEEPEST])
             index += 1
 
     def _inline_table(self, path: Path) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from parts.job.errors import Problem, Source
+from parts.job.errors import ENOUGH, Problem, Source
 from parts.job.model_types import field_at, models_in, types_at, unit_at
 from parts.job.shapes import wrong_shape
 from parts.job.toml_write import toml_value
@@ -45,7 +45,7 @@ def problems_of(
     error: ValidationError, model: type[BaseModel], at: Loc, keys: object, source: Source
 ) -> list[Problem]:
     """What is wrong with `keys`, the section of the job file at `at` that `model` refused."""
-    details = [(_true_loc(d, keys), d) for d in error.errors(include_url=False)]
+    details = [(_true_loc(d, keys), d) for d in error.errors(include_url=False)[:ENOUGH]]
     guesses = _misspelt(details)
     plain: list[Problem] = []
     told: set[str] = set()
@@ -190,7 +190,9 @@ def _words(detail: ErrorDetails, loc: Loc, model: type[BaseModel]) -> tuple[str,
         listed = names[0] if len(names) == 1 else f"one of {', '.join(names)}"
         near = nearest(str(detail["input"]), names, SLIP)
         remedy = f"did you mean {near!r}?" if near and len(names) > 1 else f"write {listed}"
-        return f"{detail['input']!r} is not known here", remedy
+        written = detail["input"]
+        shown = repr(written) if isinstance(written, str) else toml_value(written)
+        return f"{shown} is not known here", remedy
     if typed in _WORDS:
         message, remedy = _WORDS[typed]
         unit = unit_at(model, loc)

@@ -230,7 +230,7 @@ LevelAngle = Annotated[Measured, MeasuredWith("level", "°")]
 class Config(BaseModel):
     """Base of all models of the job file: unknown keys are refused, values never change."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
     @classmethod
     def crossed(cls, keys: Mapping[str, Any]) -> Iterable[FieldProblem]:

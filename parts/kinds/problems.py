@@ -4,10 +4,13 @@ import difflib
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from parts.tables import folded
 
 Loc = tuple[str | int, ...]
+_COMPARED = 400  # names that one is compared with: it takes time
+_LONGEST = 200  # characters of a name that may be a misspelt one
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,9 @@ def nearest(name: str, names: Iterable[str], likeness: float = 0.6) -> str | Non
     ('S235', None)
     >>> nearest("M11", ["M10", "M12"])
     """
-    plain = {folded(known): known for known in names}
+    plain = {folded(known): known for known in islice(names, _COMPARED)}
+    if len(name) > _LONGEST:
+        return None
     wanted = folded(name)
     for swapped in (wanted, *_digits_swapped(wanted)):
         if swapped in plain:

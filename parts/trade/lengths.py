@@ -7,6 +7,7 @@ guessed. Arithmetic is done in fractions and turned into a float once, at the en
 
 import math
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -51,6 +52,8 @@ _NO_UNIT = re.compile(rf"(?:{_DECIMAL})\s*(?P<word>[^\W\d_]+|%)\s*$")
 _DECIMAL_GAUGE = re.compile(r"[0-9]*[.,][0-9]+\s*(?:ga|gauge|gage)\.?", re.IGNORECASE)
 _PLUS_MINUS = re.compile(r"\s*(?:±|\+\s*/?\s*[-−])\s*")
 _LONGEST = 60  # characters; a longer text is no length
+MOST_MM = 1e6  # a kilometre
+MOST_TURN = 3600  # degrees
 
 
 class LengthError(ValueError):
@@ -83,13 +86,13 @@ def parse_length(value: object, material_family: str | None = None) -> float:
     (673.1, 34.925, 762.0)
     """
     if not isinstance(value, str):
-        return _number(value, "length", LENGTH_EXAMPLES)
+        return _on_a_vehicle(value, _number(value, "length", LENGTH_EXAMPLES))
     text, sign = _signed(value, "length", LENGTH_EXAMPLES)
     if _DECIMAL_GAUGE.fullmatch(text):
         raise LengthError(f"{value!r} is no gauge", "a gauge is a whole number, such as 16ga")
     if gauge := _GAUGE.fullmatch(text):
         return _gauge(value, int(gauge[1]), material_family)
-    return float(sign * _terms(value, text))
+    return _on_a_vehicle(value, float(sign * _terms(value, text)))
 
 
 def parse_angle(value: object) -> float:
@@ -118,7 +121,10 @@ def parse_angle(value: object) -> float:
     degrees, minutes, seconds = (_fraction(part or "0") for part in parts)
     if minutes >= 60 or seconds >= 60:
         raise LengthError(f"{value!r} has 60 or more minutes or seconds", "carry them over")
-    return float(sign * (degrees + minutes / 60 + seconds / 3600))
+    angle = float(sign * (degrees + minutes / 60 + seconds / 3600))
+    if abs(angle) > MOST_TURN:
+        raise LengthError(f"{value!r} is many whole turns", f"write degrees, {ANGLE_EXAMPLES}")
+    return angle
 
 
 def parse_measured(value: object, tool: str | None = None) -> Measured:
@@ -130,7 +136,8 @@ def parse_measured(value: object, tool: str | None = None) -> Measured:
     (Measured(value=412.75, plus_minus=1.5875, tool=None), 0.0)
     """
     if not isinstance(value, str):
-        return Measured(_number(value, "length", MEASURED_EXAMPLES), None, tool)
+        number = _number(value, "length", MEASURED_EXAMPLES)
+        return Measured(_on_a_vehicle(value, number), None, tool)
     reading, spread = _split_measured(value)
     if spread is None:
         return Measured(parse_length(reading), None, tool)
@@ -159,7 +166,7 @@ def parse_measured_angle(value: object, tool: str | None = None) -> Measured:
 
 def _number(value: object, noun: str, examples: str) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        what = str(value).lower() if isinstance(value, bool) else f"a {type(value).__name__}"
+        what = str(value).lower() if isinstance(value, bool) else _kind_of(value)
         raise LengthError(f"{what} is no {noun}", f"write a number or a text, {examples}")
     try:
         number = float(value)
@@ -169,6 +176,23 @@ def _number(value: object, noun: str, examples: str) -> float:
         what = f"{value}" if isinstance(value, float) else "so large a number"
         raise LengthError(f"{what} is no {noun}", f"write a number or a text, {examples}")
     return number
+
+
+def _on_a_vehicle(value: object, length: float) -> float:
+    """The length in mm, unless nothing about a vehicle is so long."""
+    if abs(length) > MOST_MM:
+        what = f"{value:g} mm" if isinstance(value, int | float) else repr(value)
+        raise LengthError(f"{what} is more than a kilometre", "look at its unit and its point")
+    return length
+
+
+def _kind_of(value: object) -> str:
+    """What a value is called that is neither number nor text."""
+    if isinstance(value, Mapping):
+        return "a section with keys"
+    if value is None:
+        return "nothing"
+    return "a list" if isinstance(value, list | tuple) else "a date or a time of day"
 
 
 def _signed(value: str, noun: str, examples: str) -> tuple[str, int]:

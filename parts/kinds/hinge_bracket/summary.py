@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from parts.kinds.hinge_bracket.config import HingeBracket
 from parts.kinds.hinge_bracket.figures import of_hand, told
@@ -54,7 +55,9 @@ def _struts(hanging: Hanging) -> Iterator[str]:
         else f"spring it open at {hot}: from {most_to_stay_shut_n(hung, rules):.0f} N they do"
     )  # fmt: skip
     if float(net_moment_nm(hung, hung.open_deg, worst)[0]) <= 0:
-        holds = f"let it sink at {worst}: from {least_to_hold_n(hung, rules):.0f} N they hold it"
+        least = least_to_hold_n(hung, rules)
+        enough = f"from {least:.0f} N they hold it" if least < inf else "no force there holds it"
+        holds = f"let it sink at {worst}: {enough}"
     else:
         rises = rises_from_deg(hung, worst)
         holds = f"hold it open at {worst}"

@@ -24,6 +24,7 @@ from parts.trade.tape.survey import Reason
 WAYS = ("fore and aft (x)", "left and right (y)", "up and down (z)")
 FREE = 1000.0  # standard deviation, mm, from which a point counts as not fixed
 HELPS = 25.0  # a reading is worth proposing when it cuts a variance to a 25th
+TOLD = 5  # loose points whose distances are held against one another
 SHOWN = 12  # possible positions over which a proposal is weighed
 
 
@@ -58,8 +59,9 @@ def _loose(net: Network, at: Floats, covariance: Floats, use: Mask) -> tuple[int
     a, b = net.start[used], net.end[used]
     between = blocks[a, :, a, :] + blocks[b, :, b, :] - blocks[a, :, b, :] - blocks[b, :, a, :]
     span = at[a] - at[b]
-    length = np.maximum(np.linalg.norm(span, axis=1), 1e-9)
-    unit = span / length[:, None]
+    apart = np.linalg.norm(span, axis=1)
+    unit = span / np.maximum(apart, 1e-9)[:, None]
+    length = np.maximum(apart, NORMAL_95 * net.sigma[used])  # it is not known any better
     flat = np.eye(3) - unit[:, :, None] * unit[:, None, :]
     across = np.linalg.eigvalsh(flat @ between @ flat)[:, 2]
     weak = across / (2 * length) > NORMAL_95 * net.sigma[used]
@@ -78,6 +80,7 @@ def not_fixed(net: Network, fits: tuple[Fit, ...], use: Mask) -> tuple[Reason, .
     normals = [_normal(design(net, fit.at)[use]) for fit in shown]
     loose = _loose(net, shown[0].at, _inverse(normals[0]), use)
     reasons: list[Reason] = []
+    told: set[int] = set()
     while loose:
         point = min(loose, key=lambda p: (len(set(neighbours(net, p, use)) & set(loose)), p))
         way = _way(net, shown[0], _inverse(normals[0]), point, loose, use)
@@ -92,7 +95,8 @@ def not_fixed(net: Network, fits: tuple[Fit, ...], use: Mask) -> tuple[Reason, .
         name = f"{net.names[point]} (and with it {', '.join(also)})" if also else net.names[point]
         words = f"{name} is not fixed: {way}; measure {' and '.join(asked)} as well"
         reasons.append(Reason("not fixed", (net.names[point], *also), words))
-        loose = tuple(p for p in still if p != point)
+        told.add(point)
+        loose = tuple(p for p in still if p not in told)
     return tuple(reasons)
 
 
@@ -102,7 +106,11 @@ def _normal(rows: Floats) -> Floats:
 
 
 def _inverse(normal: Floats) -> Floats:
-    return np.asarray(np.linalg.inv(normal), dtype=np.float64)
+    try:
+        return np.asarray(np.linalg.inv(normal), dtype=np.float64)
+    except np.linalg.LinAlgError:  # readings exact to all digits beside a point that is free
+        size, ways = np.linalg.eigh(normal)
+        return np.asarray((ways / np.maximum(size, NOT_AT_ALL**-2)) @ ways.T, dtype=np.float64)
 
 
 def _best_reading(
@@ -127,7 +135,7 @@ def _best_reading(
             reach = covariance[own] @ row
             less = covariance[own, own] - np.outer(reach, reach) / (1 + row @ covariance @ row)
             old, new = np.linalg.slogdet(covariance[own, own])[1], np.linalg.slogdet(less)[1]
-            gains.append(float(old - new))
+            gains.append(float(old - new) if np.isfinite(old) and np.isfinite(new) else 0.0)
         return float(np.mean(gains))
 
     def distance_rows(other: int) -> list[Floats]:
@@ -151,7 +159,11 @@ def _best_reading(
     scores = {text: gain(rows) for text, rows in options.items()}
     if not scores or max(scores.values()) < np.log(HELPS):
         units = np.eye(3 * len(net.names))[3 * point : 3 * point + 3] / sigma
-        options = {f"the {axis} of {name}": [units[k]] * len(shown) for k, axis in enumerate("xyz")}
+        options = {
+            text: [units[k]] * len(shown)
+            for k, axis in enumerate("xyz")
+            if (text := f"the {axis} of {name}") not in asked
+        }
         scores = {text: gain(rows) for text, rows in options.items()}
     best = max(scores, key=lambda text: scores[text])
     return best, options[best]
@@ -187,10 +199,10 @@ def _mainly(direction: Floats) -> str:
 
 
 def impossible(net: Network, fit: Fit, loose: tuple[int, ...], use: Mask) -> tuple[Reason, ...]:
-    """For each loose point whose distances cannot meet: which are out, and by how much."""
+    """For the first loose points whose distances cannot meet: which are out, and by how much."""
     reasons = []
     count = len(net.start)
-    for point in loose:
+    for point in loose[:TOLD]:
         mine = [int(i) for i in np.flatnonzero(use[:count]) if point in (net.start[i], net.end[i])]
         without = use.copy()
         without[mine] = False

@@ -31,6 +31,7 @@ from parts.trade.tape.survey import Reason
 
 LEAST_CHANCE = 0.001
 CHECKED = 1e-3  # least redundancy with which a reading is tested at all
+TURNS = 40  # of the settling without some readings: a fit that agrees takes a dozen
 MOST = 3  # misreads looked for in one set
 TRIED = 12  # readings left out in turn
 PAIRED = 8  # of them, left out two at a time
@@ -96,7 +97,7 @@ def _without(
     """None when a point would no longer be fixed."""
     rest = use.copy()
     rest[list(readings)] = False
-    fits = explore(net, rest, () if len(net.names) <= SMALL else seeds)
+    fits = explore(net, rest, () if len(net.names) <= SMALL else seeds, TURNS)
     if loose_points(net, fits[0], quality(net, fits[0], rest), rest):
         return None
     return _Trial(readings, rest, choose(net, fits, rest)[0])

@@ -22,6 +22,7 @@ SAMPLED_BRANCHES = 96
 ROUND = 24  # samples round a circle
 SMALL = 12  # points; up to here every branch is settled, beyond only the best few
 SETTLED = 1e-6  # mm; a step shorter than this changes nothing in what follows
+NEAREST = 1e-3  # places nearer than this are not told apart by what is measured from them
 SAME = 0.01  # places nearer than this are one
 
 
@@ -35,12 +36,14 @@ class _Hold:
     sigma: float
 
 
-def explore(net: Network, use: Mask, seeds: tuple[Floats, ...] = ()) -> tuple[Fit, ...]:
+def explore(
+    net: Network, use: Mask, seeds: tuple[Floats, ...] = (), turns: int = 200
+) -> tuple[Fit, ...]:
     """All distinct least squares positions found from all branches (or `seeds`), best first."""
     small = len(net.names) <= SMALL
     branches = np.array(seeds) if seeds else _branches(net, use)
     fits: list[Fit] = []
-    for fit in settle_all(net, branches[: SAMPLED_BRANCHES if small else 6], use):
+    for fit in settle_all(net, branches[: SAMPLED_BRANCHES if small else 6], use, turns):
         if not any(np.abs(fit.at - other.at).max() < SAME for other in fits):
             fits.append(fit)
     return tuple(sorted(fits, key=lambda fit: fit.chi_square))
@@ -111,14 +114,17 @@ def _candidates(at: Floats, holds: list[_Hold], placed: list[int]) -> tuple[Floa
 
 
 def _as_plane(at: Floats, first: _Hold, other: _Hold) -> tuple[Floats, Floats]:
-    """Unit normal (b, 3) and offset (b,): the plane itself, or the one in which two balls meet."""
+    """Unit normal (b, 3) and offset (b,): the plane itself, or the one in which two balls meet.
+
+    Balls about one place meet in none: then the normal is shorter.
+    """
     normal = np.zeros((len(at), 3))
     if other.of < 0:
         normal[:, other.axis] = 1
         return normal, np.full(len(at), other.value)
     near, far = at[:, first.of], at[:, other.of]
     normal = far - near
-    reach = np.maximum(np.linalg.norm(normal, axis=1), 1e-9)
+    reach = np.maximum(np.linalg.norm(normal, axis=1), NEAREST)
     normal /= reach[:, None]
     along = (first.value**2 - other.value**2 + reach**2) / (2 * reach)
     return normal, _dot(normal, near) + along
@@ -161,6 +167,8 @@ def _samples(at: Floats, ball: _Hold, others: list[_Hold]) -> Floats:
         return around
     normal, offset = _as_plane(at, ball, others[0])
     height = offset - _dot(normal, centre)
+    none = np.linalg.norm(normal, axis=1) < 0.5
+    normal[none], height[none] = (0.0, 0.0, 1.0), 0.0
     aside = np.eye(3)[np.abs(normal).argmin(axis=1)]
     u = np.cross(normal, aside)
     u /= np.linalg.norm(u, axis=1)[:, None]
