@@ -8,9 +8,16 @@ import threading
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
-from contextlib import ExitStack
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import replace
-from multiprocessing import connection, get_context, parent_process
+from multiprocessing import (
+    active_children,
+    connection,
+    get_context,
+    parent_process,
+    resource_tracker,
+)
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -35,11 +42,13 @@ def build_all(
     """Lay out, write and prove the parts of those names; each as soon as those before it are.
 
     What needs building goes to as many processes as there are cores, or `workers`; a single part
-    is built in this one. `tell` hears what goes on.
+    is built in this one. A process that dies takes what all of them work at with it: each of
+    those is then built in a process of its own, one after another, and is at fault only if that
+    one dies too. Ended early, as by Ctrl-C, it ends the processes. `tell` hears what goes on.
     """
     most = workers or os.cpu_count() or 1
-    with ExitStack() as stack:
-        works = _Works(out, only, most, tell, stack)
+    works = _Works(out, only, most, tell)
+    try:
         for name in names:
             try:
                 works.take(job.part(name))
@@ -48,17 +57,20 @@ def build_all(
             yield from works.ready()
         works.no_more()
         yield from works.rest()
+    except BaseException:
+        works.stop()
+        raise
+    works.close()
 
 
 class _Works:
     """Parts on their way, in order: what is done, what a process works at, what waits for one."""
 
-    def __init__(
-        self, out: Path, only: tuple[str, ...], most: int, tell: Tell, stack: ExitStack
-    ) -> None:
-        self.out, self.only, self.most, self.tell, self.stack = out, only, most, tell, stack
+    def __init__(self, out: Path, only: tuple[str, ...], most: int, tell: Tell) -> None:
+        self.out, self.only, self.most, self.tell = out, only, most, tell
         self.line: deque[tuple[Part | None, Done | Future[Done] | None]] = deque()
         self.pool: ProcessPoolExecutor | None = None
+        self.others = set(active_children())  # not ours
         self.told = 0
 
     def put(self, done: Done) -> None:
@@ -78,12 +90,40 @@ class _Works:
                 self._send(i)
 
     def _send(self, i: int) -> None:
-        if self.pool is None:
-            self.pool = ProcessPoolExecutor(self.most, get_context("spawn"), _begin)
-            self.stack.callback(self.pool.shutdown, wait=True, cancel_futures=True)
         part, _ = self.line[i]
         assert part is not None
-        self.line[i] = (part, self.pool.submit(_built, part, self.out, self.only))
+        if self.pool is None:
+            self.pool = _pool(self.most)
+        try:
+            self.line[i] = (part, self._submit(self.pool, part))
+        except BrokenProcessPool:  # a part before this one did that
+            self.pool.shutdown()
+            self.pool = _pool(self.most)
+            self.line[i] = (part, self._submit(self.pool, part))
+
+    def _submit(self, pool: ProcessPoolExecutor, part: Part) -> Future[Done]:
+        with _ctrl_c_waits():
+            return pool.submit(_built, part, self.out, self.only)
+
+    def close(self) -> None:
+        """Let the processes go, all work being done."""
+        if self.pool is not None:
+            self.pool.shutdown()
+
+    def stop(self) -> None:
+        """End the processes at once, and remove what they were writing."""
+        from parts.building import tidy_up
+
+        ours = set(active_children()) - self.others
+        for process in ours:
+            process.kill()
+        for process in ours:
+            process.join()
+        if self.pool is not None:
+            self.pool.shutdown(cancel_futures=True)
+            for part, work in self.line:
+                if part is not None and isinstance(work, Future):
+                    tidy_up(part, self.out)
 
     def no_more(self) -> None:
         """Build here what is left without a pool: at most one part."""
@@ -107,13 +147,26 @@ class _Works:
         part, work = self.line.popleft()
         self.told += 1
         if isinstance(work, Future):
+            assert part is not None
             try:
                 return replace(work.result(), part=part)
-            except Exception as error:  # the process itself died
-                assert part is not None
+            except BrokenProcessPool:
+                return self._by_itself(part)
+            except Exception as error:  # what was to travel back could not
                 return replace(outcome.faulty(part.name, error), part=part)
         assert work is not None
         return work
+
+    def _by_itself(self, part: Part) -> Done:
+        """Build a part in a process of its own, as the one that had it died."""
+        self.tell(f"{part.name}: once more, its process was ended")
+        pool = _pool(1)
+        try:
+            return replace(self._submit(pool, part).result(), part=part)
+        except BrokenProcessPool:
+            return outcome.ended(part, self.out)
+        finally:
+            pool.shutdown()
 
     @staticmethod
     def _is_done(work: Done | Future[Done] | None) -> bool:
@@ -121,6 +174,24 @@ class _Works:
 
     def _tell(self, part: Part) -> Tell:
         return lambda stage: self.tell(f"{part.name}: {stage}")
+
+
+def _pool(most: int) -> ProcessPoolExecutor:
+    return ProcessPoolExecutor(most, get_context("spawn"), _begin)
+
+
+@contextmanager
+def _ctrl_c_waits() -> Iterator[None]:
+    """Hold Ctrl-C back until a new process has begun, which is deaf to it from its first moment."""
+    if os.name != "posix":
+        yield
+        return
+    resource_tracker.ensure_running()  # it would let Ctrl-C in again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _built(part: Part, out: Path, only: tuple[str, ...]) -> Done:

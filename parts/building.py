@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from parts.content import digest, made_by
-from parts.earlier import NOTHING, PAPER, Earlier, Made, carry_over, carry_own
-from parts.part import ALL_PARTS, Part
-from parts.stage import staged
+from parts.earlier import ALL_PARTS, NOTHING, PAPER, Earlier, Made, carry_over, carry_own
+from parts.part import Part
+from parts.stage import alone, staged, tidy
 from parts.whole import WholeJob
 
 OUTPUT = Path("output")
@@ -49,12 +50,29 @@ def folder_of_whole(whole: WholeJob, out: Path = OUTPUT) -> Path:
     return out / whole.job / ALL_PARTS
 
 
+def tidy_up(part: Part, out: Path) -> None:
+    """Remove what a build of a part left that was ended before it was done."""
+    tidy(folder_of(part, out))
+
+
+def made_from(what: Part | WholeJob, out: Path) -> str:
+    """Digest of all that the files of a part, or of a whole job, are made from.
+
+    The papers of a whole job take in files of its parts, as they lie proved in `out`.
+    """
+    if isinstance(what, Part):
+        return digest(what)
+    of_parts = [Earlier.of(folder_of(part, out)).rows for part in what.parts]
+    proved = [{name: str(row.get("sha256")) for name, row in rows.items()} for rows in of_parts]
+    return digest((digest(what), proved))
+
+
 def is_built(part: Part, out: Path = OUTPUT, only: Iterable[str] = ()) -> bool:
     """Whether all that `build` would write lies there, proved, and unchanged since."""
     from parts import writers
 
     folder = folder_of(part, out)
-    made = Made(digest(part), made_by())
+    made = Made(made_from(part, out), made_by())
     return Earlier.of(folder).still_holds(folder, made, tuple(only) or writers.WRITERS)
 
 
@@ -74,7 +92,8 @@ def build(
         raise ValueError(f"{part.name} is refused: nothing is written")
     wanted = tuple(only) or writers.WRITERS
     writes = {name: (lambda p, f, name=name: writers.load(name).write(p, f)) for name in wanted}
-    return _built(part, folder_of(part, out), writes, proof.prove, bool(only), tell)
+    of, folder = made_from(part, out), folder_of(part, out)
+    return _built(part, of, folder, writes, proof.prove, bool(only), tell)
 
 
 def build_whole(
@@ -86,22 +105,24 @@ def build_whole(
 
     wanted = tuple(only) or writers.WRITERS_OF_JOB
     writes = {name: (lambda w, f, name=name: writers.load(name).write(w, f)) for name in wanted}
-    return _built(whole, folder_of_whole(whole, out), writes, prove_whole, bool(only), tell)
+    of, folder = made_from(whole, out), folder_of_whole(whole, out)
+    return _built(whole, of, folder, writes, prove_whole, bool(only), tell)
 
 
 def _built(
     what: Part | WholeJob,
+    of: str,
     folder: Path,
     writes: Mapping[str, Write],
     prove: Callable[[Any, Path, list[Path]], Any],
     some: bool,
     tell: Tell,
 ) -> Built:
-    made = Made(digest(what), made_by())
+    made = Made(of, made_by())
     earlier = Earlier.of(folder)
     if earlier.still_holds(folder, made, writes):
         return Built((), tuple(folder / name for name in (*earlier.rows, PAPER)))
-    with staged(folder) as new:
+    with ExitStack() as until_placed, staged(folder) as new:
         written: list[Path] = []
         by: dict[str, str] = {}
         for name, write in writes.items():
@@ -113,6 +134,8 @@ def _built(
         rows = prove(what, new, written).as_dict()["files"]
         for row in rows:
             row["writer"] = by[row["name"]]
+        until_placed.enter_context(alone(folder.parent))
+        earlier = Earlier.of(folder)  # another run may have been here meanwhile
         names = {path.name for path in written}
         over = carry_over(folder, new, names, made) if some else NOTHING
         own = carry_own(folder, new, {*earlier.rows, *names, PAPER})

@@ -19,7 +19,7 @@ import numpy as np
 
 PACKAGE = Path(__file__).parent
 MADE_WITH = ("tinwright", "cadquery", "cadquery-ocp", "ezdxf", "jinja2", "numpy", "pypdf",
-             "reportlab", "rectpack", "shapely")  # fmt: skip
+             "reportlab", "rectpack", "shapely", "spyrrow")  # fmt: skip
 
 
 def digest(value: object) -> str:

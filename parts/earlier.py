@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import json
 import shutil
@@ -11,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 PAPER = "proof.json"
+ALL_PARTS = "all_parts"  # the folder of the papers of a whole job; no part may be called so
 
 Rows = Mapping[str, Mapping[str, Any]]
 
@@ -77,6 +79,8 @@ def carry_over(folder: Path, new: Path, written: Collection[str], made: Made) ->
     rows = {n: row for n, row in earlier.rows.items() if n not in written and n not in lost}
     for name in rows:
         shutil.copy2(folder / name, new / name)
+        if _sha256(new / name) != rows[name].get("sha256"):
+            raise OSError(errno.EAGAIN, "it changes while it is copied", str(folder / name))
     short = {earlier.rows[name].get("writer") for name in lost}
     return Over(rows, tuple(name for name in earlier.writers if name not in short))
 

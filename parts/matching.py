@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
-from parts.building import folder_of, folder_of_whole
-from parts.content import digest, made_by
+from parts.building import folder_of, folder_of_whole, made_from
+from parts.content import made_by
 from parts.earlier import Earlier
 from parts.part import Part
 from parts.whole import WholeJob
@@ -17,17 +17,18 @@ def mismatches(what: Part | WholeJob, out: Path) -> tuple[str, ...]:
     if isinstance(what, Part):
         if what.refused:
             return ("the job file now has it refused",)
-        return tuple(_of(folder_of(what, out), digest(what)))
-    return tuple(_of(folder_of_whole(what, out), digest(what)))
+        return tuple(_of(folder_of(what, out), made_from(what, out), "the job file has"))
+    changed = "the job file, or the files of its parts, have"
+    return tuple(_of(folder_of_whole(what, out), made_from(what, out), changed))
 
 
-def _of(folder: Path, made_from: str) -> Iterator[str]:
+def _of(folder: Path, of: str, changed: str) -> Iterator[str]:
     earlier = Earlier.of(folder)
     if not earlier.rows:
         yield f"{folder.as_posix()} holds no build that can be read"
         return
-    if earlier.made.of != made_from:
-        yield "the job file has changed since: build it again before cutting"
+    if earlier.made.of != of:
+        yield f"{changed} changed since: build it again before cutting"
     other = [*_other(earlier.made.by, made_by())]
     if other:
         yield f"it was made by other versions ({', '.join(other)}): build it again"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from parts.earlier import files_in
+from parts.earlier import ALL_PARTS, files_in
 
 if TYPE_CHECKING:
     from parts.building import Built
@@ -89,7 +89,6 @@ def built(part: Part, out: Path, only: tuple[str, ...], tell: Tell) -> Done:
 def built_whole(whole: WholeJob, out: Path, only: tuple[str, ...], tell: Tell) -> Done:
     """Write and prove the papers of a whole job, as `built` does a part."""
     from parts.building import build_whole, folder_of_whole
-    from parts.part import ALL_PARTS
 
     folder = folder_of_whole(whole, out)
     before = Done(ALL_PARTS, None, "checked", left=folder if files_in(folder) else None)
@@ -101,6 +100,15 @@ def faulty(name: str, error: Exception) -> Done:
     if os.environ.get(DEBUG) == "1":
         raise error
     return Done(name, None, "fault", (fault(error),))
+
+
+def ended(part: Part, out: Path) -> Done:
+    """A part whose process was ended twice by the system, or by somebody, while it was built."""
+    why = (
+        f"{part.name}: the process that built it was ended from outside, twice; memory may be "
+        f"short: build it alone, with --part {part.name}"
+    )
+    return replace(checked(part, out), status="fault", problems=(why,))
 
 
 def _attempt(before: Done, out: Path, build: Callable[[], Built]) -> Done:
