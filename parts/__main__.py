@@ -5,10 +5,12 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -56,6 +58,8 @@ class Commands(click.Group):
             click.echo("stopped", err=True)
             sys.exit(STOPPED)
         except Exception as error:
+            if isinstance(error, OSError) and error.errno == errno.ENOSPC:
+                _stop(Unusable("the answer cannot be written: there is no room left"), False)
             if os.environ.get(outcome.DEBUG) == "1":
                 raise
             _stop(Unusable(outcome.fault(error)), as_json)
@@ -75,8 +79,8 @@ ONLY = click.option(
     "--only",
     metavar="WRITER,...",
     multiple=True,
-    help="Only these files: step, on_vehicle, dxf, script, drawing, templates, cut_list, "
-    "job_sheet, figures. Others of an earlier build stay if they still hold.",
+    help="Only these files: step, on_vehicle, dxf, script, drawing, fold_sheet, templates, "
+    "cut_list, job_sheet, figures. Others of an earlier build stay if they still hold.",
 )
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
 
@@ -90,12 +94,12 @@ def main() -> None:
 @main.command()
 @click.argument("kind")
 def new(kind: str) -> None:
-    """Print a commented starter job for a KIND of part."""
-    from parts.job.starter import starter
+    """Print a commented starter job for a KIND of part; for "cutter", a profile of a cutter."""
+    from parts.job.starter import CUTTER, starter, starter_profile
     from parts.kinds.fields import FieldProblems
 
     try:
-        click.echo(starter(kind), nl=False)
+        click.echo(starter_profile() if kind == CUTTER else starter(kind), nl=False)
     except FieldProblems as error:
         raise Unusable(str(error)) from error
 
@@ -191,21 +195,57 @@ def match(job: Path, names: tuple[str, ...], out: Path) -> None:
 @main.command()
 @JOB
 @PART
-@click.option("--port", type=int, default=None, help="Port of the viewer.")
-def show(job: Path, names: tuple[str, ...], port: int | None) -> None:
-    """Put the parts, at their places on the vehicle, into the 3D viewer."""
+@click.option(
+    "--port", type=int, help="Port of the viewer; without it an open one is found, else started."
+)
+@click.option("--watch", is_flag=True, help="Draw again whenever the JOB is saved, until Ctrl-C.")
+@click.option("--open", "open_page", is_flag=True, help="Open the viewer's page in the browser.")
+@click.option("--once", is_flag=True, help="Show in a viewer that is open already, and end.")
+@click.option("--bare", is_flag=True, help="The parts alone: no tyre, lid, rail or points.")
+def show(
+    job: Path,
+    names: tuple[str, ...],
+    port: int | None,
+    watch: bool,
+    open_page: bool,
+    once: bool,
+    bare: bool,
+) -> None:
+    """Put the parts, at their places on the vehicle, into a 3D viewer.
+
+    A viewer that is open, such as an editor's, is shown in and keeps the picture. Where none is,
+    one is started on this machine alone: open the page whose address is printed. It goes on
+    until Ctrl-C, which is the usual way to end it: status 0.
+    """
     from parts import view
 
-    loaded = _load(job)
-    parts = [loaded.part(name) for name in _names(loaded, names)]
-    for part in parts:
-        if part.refused:
-            click.echo(_verdict(part), err=True)
+    refused = False
+
+    def draw() -> list[Part]:
+        nonlocal refused
+        try:
+            loaded = _load(job)
+            parts = [loaded.part(name) for name in _names(loaded, names)]
+        except Unusable as error:
+            raise view.Unreadable(str(error)) from error
+        except Exception as error:
+            if not watch or os.environ.get(outcome.DEBUG) == "1":
+                raise
+            raise view.Unreadable(outcome.fault(error)) from error  # the picture stays
+        refused = any(part.refused for part in parts)
+        for part in parts:
+            if part.refused:
+                click.echo(_verdict(part), err=True)
+        return parts
+
+    if watch and once:
+        raise Unusable("--once ends after the first picture, --watch does not: choose one of them")
+    asked = view.Asked(port, (job,) if watch else (), open_page, once, not bare)
     try:
-        click.echo(view.show(parts, port))
-    except view.NoViewer as error:
+        stopped = view.show(draw, asked, click.echo, partial(click.echo, err=True))
+    except (view.NoViewer, view.Unreadable) as error:
         raise Unusable(str(error)) from error
-    sys.exit(REFUSED if any(part.refused for part in parts) else DONE)
+    sys.exit(REFUSED if refused and not stopped else DONE)
 
 
 @main.command()

@@ -8,12 +8,18 @@ from pathlib import Path
 
 from parts import kinds
 from parts.job import JobFile, read_job
+from parts.job.as_given import as_given
 from parts.job.bench import bench_of
 from parts.kinds.bench import Bench
 from parts.kinds.fields import did_you_mean
+from parts.nesting.given import Given
 from parts.part import Part, Piece
 from parts.report import Finding
 from parts.sheet.check import check_sheet
+from parts.sheet.fold_order.findings import order_findings
+from parts.trade.cost import Rates
+from parts.trade.cutter import Cutter
+from parts.trade.cutter_limits import beyond
 from parts.whole import WholeJob
 
 
@@ -48,12 +54,16 @@ class Job:
             raise UnknownPart(f"{self.file.path} has no part {name!r}; "
                               f"{did_you_mean(name, self.names)}")  # fmt: skip
         part = kinds.lay_out(name, self.file.parts[name], self.bench)
-        found = (finding for piece in part.pieces for finding in _checked(piece, self.bench))
+        shop = self.bench.shop
+        part = replace(part, pieces=tuple(replace(piece, shop=shop) for piece in part.pieces))
+        cutters = self.file.cutters
+        found = [one for piece in part.pieces for one in _checked(piece, self.bench, cutters)]
         paper = self.file.papers.as_setting()
         head = self.file.head
         return replace(
             part, findings=(*part.findings, *found), paper=paper, vehicle=head.vehicle,
-            stance=head.stance,
+            stance=head.stance, as_given=as_given(self.file, name), nesting=self._nesting,
+            rates=self._rates,
         )  # fmt: skip
 
     def parts(self, names: Iterable[str] = ()) -> Iterator[Part]:
@@ -65,12 +75,26 @@ class Job:
         head = self.file.head
         paper = self.file.papers.as_setting()
         return WholeJob(
-            head.name, tuple(parts), head.vehicle, head.stance, head.date, paper, home
-        )
+            head.name, tuple(parts), head.vehicle, head.stance, head.date, paper,
+            self.file.cutters, self._nesting, self._rates, home,
+        )  # fmt: skip
+
+    @property
+    def _nesting(self) -> Given:
+        return self.file.nesting.as_given(self.file.shop, self.file.cutters)
+
+    @property
+    def _rates(self) -> Rates | None:
+        return None if self.file.rates is None else self.file.rates.as_rates()
 
 
-def _checked(piece: Piece, bench: Bench) -> Iterator[Finding]:
-    """What the sheet itself shows of a piece, named with its hand."""
+def _checked(piece: Piece, bench: Bench, cutters: Sequence[Cutter]) -> Iterator[Finding]:
+    """What the sheet itself shows of a piece, and what its cutters say, named with its hand."""
     of = f"{piece.hand} {piece.name}".strip()
     for finding in check_sheet(piece.folded, piece.rack, bench.book, bench.shop, piece.to_fit):
         yield replace(finding, where=f"{of}: {finding.where}")
+    for finding in order_findings(piece.folded, piece.fold_order, piece.shop):
+        yield replace(finding, where=f"{of}: {finding.where}")
+    for cutter in cutters:
+        for finding in beyond(cutter, piece.folded, piece.stock):
+            yield replace(finding, where=f"{of}: {finding.where}")

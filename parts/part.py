@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any, Literal
 
 from parts import solid
+from parts.nesting.given import Given
 from parts.paper.setting import Setting
 from parts.place import Place
 from parts.report import Chart, Figure, Finding, LoadCase, Table
@@ -19,12 +20,13 @@ from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Blank
 from parts.sheet.curve import Curve, Point
 from parts.sheet.fold import Folded
+from parts.sheet.fold_order.order import fold_order
+from parts.sheet.fold_order.steps import FoldOrder, NoOrder
 from parts.sheet.press import Sourced, die_for
-from parts.sheet.shop import Rack
+from parts.sheet.shop import Rack, Shop
 from parts.sheet.stock import Stock
+from parts.trade.cost import Rates
 from parts.trade.screening import Screen
-
-ALL_PARTS = "all_parts"  # the folder of the papers of a whole job; no part may be called so
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +37,7 @@ class Piece:
     base) to vehicle axes. `allowances` has one entry a bend, in the blank's order. `faces` says
     in words what the drawn face of the base looks at on the vehicle. `to_fit` says what would make
     the blank smaller, should it miss its sheet; "" where the kind knows no more than anyone.
+    `shop` is what the machines can do, as the job says.
     """
 
     name: str
@@ -51,6 +54,7 @@ class Piece:
     screens: tuple[Screen, ...] = ()
     inside_radius: float | None = None  # as the stock states it
     to_fit: str = ""
+    shop: Shop = field(default_factory=Shop)
 
     @property
     def blank(self) -> Blank:
@@ -75,6 +79,12 @@ class Piece:
             return Sourced(die_for(thickness), f"suits {thickness_words(thickness)} mm sheet")
         except ValueError:
             return None
+
+    @cached_property
+    def fold_order(self) -> FoldOrder | NoOrder:
+        """The order in which its bends are made, or why there is none."""
+        over = [a.over.value if a.over else None for a in self.allowances]
+        return fold_order(self.folded, self.rack, self.shop, over)
 
     @cached_property
     def kernel_solid(self) -> Any:
@@ -180,6 +190,9 @@ class Part:
     load_cases: tuple[LoadCase, ...] = ()
     vehicle: str = ""
     stance: str = ""  # how the vehicle stood when it was measured
+    as_given: tuple[tuple[str, str], ...] = ()  # keys of the job file with what they hold
+    nesting: Given = field(default_factory=Given)
+    rates: Rates | None = None
     later: Later = field(default=NOTHING, compare=False, repr=False)
 
     @property

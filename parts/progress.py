@@ -18,6 +18,7 @@ class Progress:
     def __init__(self) -> None:
         self._stage = ""
         self._shown = False
+        self._closed = False
         self._lock = Lock()
         self._timer = Timer(PATIENCE_S, self._begin)
         self._timer.daemon = True
@@ -49,12 +50,14 @@ class Progress:
     ) -> None:
         self._timer.cancel()
         self.clear()
-        self._shown = False
+        with self._lock:
+            self._shown, self._closed = False, True
 
     def _begin(self) -> None:
         with self._lock:
-            self._shown = True
-            self._write()
+            if not self._closed:  # the timer may fire just as the work ends
+                self._shown = True
+                self._write()
 
     def _write(self) -> None:
         sys.stderr.write(f"\r\x1b[K{self._stage} ...")

@@ -103,7 +103,8 @@ def test_a_build_writes_the_promised_files(built: Path) -> None:
     stem = "tin_wren-rear_mount-bracket-{}-S235-5mm-1off"
     expected = ["figures.json", "proof.json", "tin_wren-rear_mount-on_vehicle.step"]
     expected += [f"tin_wren-rear_mount-{name}" for name in ("cut_list.csv", "job_sheet.html")]
-    endings = (".step", ".dxf", "-marked.dxf", ".py", "-drawing.pdf", "-template.pdf")
+    papers = ("-drawing.pdf", "-folding.pdf", "-template.pdf")
+    endings = (".step", ".dxf", "-marked.dxf", ".py", *papers)
     for hand in ("left", "right"):
         expected += [stem.format(hand) + end for end in endings]
     assert names == sorted(expected)
@@ -223,7 +224,7 @@ def test_a_failed_proof_exits_3_and_leaves_what_was_there(
         raise proof.ProofFailed(("a planted fault",))
 
     monkeypatch.setattr("parts.proof.prove", fail)
-    result = run(*BUILD, "--out", tmp_path, "--only", "dxf")
+    result = run(*BUILD, "--out", tmp_path, "--only", "dxf,figures")
     assert result.exit_code == 3
     assert "planted fault" in result.output
     assert tree(tmp_path) == before
@@ -237,7 +238,7 @@ def test_a_full_disk_loses_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPat
         raise OSError(errno.ENOSPC, "No space left on device", "figures.json")
 
     monkeypatch.setattr(Path, "write_text", full)
-    result = run(*BUILD, "--out", tmp_path, "--only", "dxf")
+    result = run(*BUILD, "--out", tmp_path, "--only", "dxf,figures")
     monkeypatch.undo()
     assert result.exit_code == 2
     assert "No space left on device" in result.output
@@ -277,7 +278,7 @@ def test_the_configs_are_toml_and_named_for_the_demo() -> None:
 
 
 def test_show_says_plainly_when_no_viewer_is_there(monkeypatch: pytest.MonkeyPatch) -> None:
-    result = run("show", DEMO, "--part", "rear_mount", "--port", "9")
+    result = run("show", DEMO, "--part", "rear_mount", "--port", "9", "--once")
     assert result.exit_code == 2
     assert "no viewer answers on 127.0.0.1:9" in result.output or "pip install" in result.output
 
@@ -428,7 +429,7 @@ def test_a_failed_proof_says_that_older_files_are_still_there(
     job = plain_job(tmp_path)
     assert run("build", job, "--out", tmp_path, "--only", "dxf").exit_code == 0
     planted_fault(monkeypatch)
-    result = run("build", job, "--out", tmp_path, "--only", "dxf")
+    result = run("build", job, "--out", tmp_path, "--only", "dxf,figures")
     assert result.exit_code == 3
     assert "the files of an earlier build are still in" in result.output
 

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from parts.part import Part
 from parts.report import Figure, Finding, Severity, Table
+from parts.building import Built
 from parts.telling import told, told_built
 
 
@@ -110,5 +111,5 @@ def test_what_belongs_to_a_hand_is_told_under_it() -> None:
 def test_what_matters_most_is_said_before_anything_else() -> None:
     finding = Finding(Severity.MENTIONS, "here", "this", "that", "do", "me")
     made = part(summary=("the disc limits",), findings=(finding,), figures=(Figure("w", 1, "mm"),))
-    for lines in (list(told(made)), list(told_built(made, []))):
+    for lines in (list(told(made)), list(told_built(made, Built(())))):
         assert lines[2] == "  the disc limits"

@@ -66,7 +66,8 @@ def test_a_writer_that_does_not_exist_is_answered_with_the_nearest() -> None:
 def test_each_writer_names_its_files_by_the_piece(tmp_path: Path) -> None:
     stem = "trial-l_bracket-l_bracket-left-mild_steel-2mm-1off"
     paths = written(named("l_bracket"), tmp_path)
-    endings = [".step", ".dxf", "-marked.dxf", ".py", "-drawing.pdf", "-template.pdf"]
+    papers = ["-drawing.pdf", "-folding.pdf", "-template.pdf"]
+    endings = [".step", ".dxf", "-marked.dxf", ".py", *papers]
     own = [stem + ending for ending in endings]
     together = "trial-l_bracket-on_vehicle.step"
     of_part = ["trial-l_bracket-cut_list.csv", "trial-l_bracket-job_sheet.html"]
@@ -88,14 +89,14 @@ for turn in range(2):
 
 def test_the_same_part_gives_the_same_bytes_in_one_process_and_in_two(tmp_path: Path) -> None:
     lines = run(HASHES, PYTHONHASHSEED="1", TZ="UTC").splitlines()
-    assert len(lines) == 20  # nothing else on stdout: the kernel keeps quiet
-    assert lines[:10] == lines[10:]
+    assert len(lines) == 22  # nothing else on stdout: the kernel keeps quiet
+    assert lines[:11] == lines[11:]
     again = run(HASHES, PYTHONHASHSEED="4", TZ="Asia/Tokyo").splitlines()
     assert again == lines
     here = [
         hashlib.sha256(path.read_bytes()).hexdigest() for path in written(named("box"), tmp_path)
     ]
-    assert here == [line.split()[1] for line in lines[:10]]
+    assert here == [line.split()[1] for line in lines[:11]]
 
 
 # --- STEP -------------------------------------------------------------------------------------

@@ -17,6 +17,7 @@ from parts.part import Part
 from parts.proof.drawing import Drawing
 from parts.proof.drawings import check_drawing
 from parts.proof.flats import check_dxf
+from parts.proof.fold_sheets import check_fold_sheet
 from parts.proof.job_sheets import check_cut_list, check_job_sheet
 from parts.proof.ledger import Disagreement, Ledger
 from parts.proof.numbers import check_figures
@@ -119,6 +120,9 @@ def prove(part: Part, folder: Path, written: Iterable[Path]) -> Proof:
         name = f"{stem}-drawing.pdf"
         if name in names:
             check_drawing(folder / name, part, piece, opened(name))
+        name = f"{stem}-folding.pdf"
+        if name in names:
+            check_fold_sheet(folder / name, part, piece, opened(name))
         name = f"{stem}-template.pdf"
         if name in names:
             words = (part.job, piece.hand or "no hand", "100 mm")

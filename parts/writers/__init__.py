@@ -13,8 +13,8 @@ from parts.part import Part
 from parts.tables import UnknownName
 
 WRITERS = (
-    "step", "on_vehicle", "dxf", "script", "drawing", "templates", "cut_list", "job_sheet",
-    "figures",
+    "step", "on_vehicle", "dxf", "script", "drawing", "fold_sheet", "templates", "cut_list",
+    "job_sheet", "figures",
 )  # fmt: skip; in the order they run
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE))
 
-GROUPS = ("ratios", "strips", "holes")
+GROUPS = ("ratios", "strips", "holes", "papers")
 KEPT = HERE / "figures.txt"
 
 
