@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from blanks import random_blank, rounded
+from blanks import rounded
 from hand_parts import named, part_of
 from pypdf import PdfReader
 from shapely import LineString, Polygon, STRtree
@@ -33,7 +33,6 @@ from parts.writers.drawing.edges import datum
 
 DEMO = Path(__file__).parents[1] / "configs" / "tin_wren.toml"
 FRAME = 10.0  # mm from the edge of the paper
-CASES = 50  # random blanks
 
 
 def drawn(part: Part, folder: Path, **setting: object) -> list[Sheet]:
@@ -397,22 +396,6 @@ def test_nothing_lies_on_anything_on_any_part_of_the_demo(paper: str) -> None:
 def test_nothing_lies_on_anything_on_ugly_blanks(name: str) -> None:
     for page in pages(named(name)):
         assert list(faults(page)) == []
-
-
-@cache
-def standing_in() -> folded.Views:
-    return folded.views(named("z_with_gusset").pieces[0])
-
-
-@pytest.mark.parametrize("first", range(0, CASES, 10))
-def test_nothing_lies_on_anything_on_random_blanks(
-    first: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    seen = standing_in()  # the kernel's views of one part serve for all
-    monkeypatch.setattr(folded, "views", lambda piece: seen)
-    for seed in range(first, first + 10):
-        for page in pages(part_of(random_blank(seed)), ("A4", "A3", "Letter")[seed % 3]):
-            assert list(faults(page)) == [], seed
 
 
 def test_a_blank_of_twelve_holes_and_five_bends_has_all_numbers_in_place(tmp_path: Path) -> None:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from parts.solid.views import View
 
 APART = 9.0  # mm between views, with room for what they are called
+CLEAR = 2.0  # mm between what one view is called and the next view
 OUT = 6.5  # mm from a view to its dimension
 TITLE = 3.5
 PICTURE = (55.0, 45.0)  # mm that the pictorial may take where its neighbours leave no more
@@ -68,19 +69,20 @@ def folded(seen: Views, scale: float, title: str) -> Block:
     front, left, above = (_box(one) for one in (seen.front, seen.left, seen.above))
     wide, high = scale * (front[2] - front[0]), scale * (front[3] - front[1])
     deep, side = scale * (above[3] - above[1]), scale * (left[2] - left[0])
-    marks: list[Mark] = []
+    below = RISE * HEIGHT + 1.0
+    called = Words("from the front", (0.0, -below), HEIGHT)
+    beside = max(wide + APART, extent(called)[2] + CLEAR)
+    marks: list[Mark] = [called]
     marks += _drawn(seen.front, front, scale, (0.0, 0.0))
-    marks += _drawn(seen.left, left, scale, (wide + APART, 0.0))
+    marks += _drawn(seen.left, left, scale, (beside, 0.0))
     marks += _drawn(seen.above, above, scale, (0.0, -APART - deep))
     marks += between((0.0, high), (wide, high), (0.0, OUT), text_of(front[2] - front[0]))
     marks += between((0.0, 0.0), (0.0, high), (-OUT, 0.0), text_of(front[3] - front[1]))
     depth = text_of(above[3] - above[1])
     marks += between((0.0, -APART - deep), (0.0, -APART), (-OUT, 0.0), depth, past_start=True)
-    below = RISE * HEIGHT + 1.0
-    marks.append(Words("from the front", (0.0, -below), HEIGHT))
-    marks.append(Words("from the left", (wide + APART, -below), HEIGHT))
+    marks.append(Words("from the left", (beside, -below), HEIGHT))
     marks.append(Words("from above", (0.0, -APART - deep - below), HEIGHT))
-    marks += _picture(seen.pictorial, scale, (wide + APART, -APART), (side, deep))
+    marks += _picture(seen.pictorial, scale, (beside, -APART), (side, deep))
     top = max(extent(mark)[3] for mark in marks) + 2.0
     marks.append(Words(title, (-OUT - HEIGHT, top + DROP * TITLE), TITLE, bold=True))
     return block_of(marks)

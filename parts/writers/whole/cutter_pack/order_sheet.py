@@ -132,7 +132,7 @@ def _page(
     page = Page(WIDE, HIGH)
     day = f", {whole.made_on.isoformat()}" if whole.made_on else ""
     page.words(f"Order of job {whole.job}{day}", (MARGIN, HIGH - MARGIN - LARGE), LARGE, bold=True)
-    of = f"for {cutter.name}; sizes in mm, DXF {cutter.dxf.version}; the same in the CSV file"
+    of = f"profile {cutter.name}; sizes in mm, DXF {cutter.dxf.version}; the same in the CSV file"
     page.words(of, (MARGIN, HIGH - MARGIN - LARGE - 7.0), LETTERS)
     page.words(
         f"sheet {number} of {count}", (WIDE - MARGIN, HIGH - MARGIN - LARGE), LETTERS, "right"
