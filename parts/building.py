@@ -16,6 +16,11 @@ from parts.stage import alone, staged, tidy
 from parts.whole import WholeJob
 
 OUTPUT = Path("output")
+LOOSE = "figures.json"
+ENDINGS = (
+    ".step", ".dxf", ".py", "-drawing.pdf", "-folding.pdf", "-template.pdf", "-nesting.pdf",
+    "-cut_list.csv", "-job_sheet.html", "-overview.html", ".zip",
+)  # fmt: skip; of the files that builds make
 Tell = Callable[[str], None]
 Write = Callable[[Any, Path], list[Path]]
 
@@ -138,7 +143,8 @@ def _built(
         earlier = Earlier.of(folder)  # another run may have been here meanwhile
         names = {path.name for path in written}
         over = carry_over(folder, new, names, made) if some else NOTHING
-        own = carry_own(folder, new, {*earlier.rows, *names, PAPER})
+        before = {*earlier.rows, *_of_no_record(folder, what)}
+        own = carry_own(folder, new, {*before, *names, PAPER})
         record = {
             "made_from": made.of,
             "made_by": dict(made.by),
@@ -150,6 +156,16 @@ def _built(
     return Built(
         files=tuple(folder / path.name for path in (*written, paper)),
         kept=tuple(folder / name for name in over.rows),
-        removed=tuple(name for name in earlier.rows if name not in {*names, *over.rows}),
+        removed=tuple(name for name in sorted(before) if name not in {*names, *over.rows}),
         own=tuple(folder / name for name in own),
     )
+
+
+def _of_no_record(folder: Path, what: Part | WholeJob) -> set[str]:
+    """Files that a build made, by their names, whatever a record says: stale, and not the user's."""
+    if not folder.is_dir():
+        return set()
+    stem = f"{what.stem_of()}-"
+    names = {path.name for path in folder.iterdir()}
+    ours = {name for name in names if name.startswith(stem) and name.endswith(ENDINGS)}
+    return ours | names & {LOOSE}

@@ -564,4 +564,4 @@ def test_a_record_of_an_earlier_build_that_says_nothing_keeps_nothing(
     result = run("build", job, "--out", tmp_path, "--only", "dxf")
     assert result.exit_code == 0, result.output
     assert {path.suffix for path in folder.iterdir()} == {".dxf", ".json"}
-    assert ("were removed" in result.output) == ("files" in record)
+    assert "were removed" in result.output

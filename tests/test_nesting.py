@@ -268,7 +268,8 @@ def test_a_gap_of_ones_own_goes_before_the_usual_one() -> None:
 def test_the_nest_is_the_same_whatever_the_run() -> None:
     code = (
         "from parts.nesting.lay import nest_of\n"
-        "from parts.nesting.model import Given, Wanted\n"
+        "from parts.nesting.given import Given\n"
+        "from parts.nesting.model import Wanted\n"
         "from parts.nesting.rules import rules_for\n"
         "from parts.sheet.loop import polygon\n"
         "sizes = [(300, 200), (250, 40), (180, 180), (90, 85)]\n"
