@@ -162,7 +162,7 @@ def _built(
 
 
 def _of_no_record(folder: Path, what: Part | WholeJob) -> set[str]:
-    """Files that a build made, by their names, whatever a record says: stale, and not the user's."""
+    """Files that a build made, by their names, whatever a record says: none of the user's own."""
     if not folder.is_dir():
         return set()
     stem = f"{what.stem_of()}-"

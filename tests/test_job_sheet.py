@@ -158,7 +158,8 @@ def test_a_cost_that_does_not_add_up_is_found_out(tmp_path: Path) -> None:
 
 
 def test_without_rates_the_page_names_no_price_and_says_what_to_give() -> None:
-    cost = page_of("rear_mount").partition('<section id="cost">')[2].partition("</section>")[0]
+    page = job_sheet.text(named("l_bracket"))
+    cost = page.partition('<section id="cost">')[2].partition("</section>")[0]
     assert "<table" not in cost and "give your own rates in [rates]" in cost
 
 

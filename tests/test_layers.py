@@ -26,7 +26,10 @@ BELOW = {
     "buying": {"nesting", "part", "trade", "sheet"},
     "part": {"scenery", "paper", "nesting", "trade", "solid", "sheet", "tables", "place", "report"},
     "kinds": {"scenery", "part", "trade", "sheet", "tables", "place", "report"},
-    "job": {"earlier", "kinds", "nesting", "paper", "part", "trade", "sheet", "tables", "place", "report"},
+    "job": {
+        "earlier", "kinds", "nesting", "paper", "part", "trade", "sheet", "tables", "place",
+        "report",
+    },
     "paper": {"sheet"},
     "whole": {"buying", "nesting", "paper", "part", "earlier", "trade"},
     "writers": {"whole", "buying", "nesting", "paper", "part", "trade", "solid", "sheet", "tables",

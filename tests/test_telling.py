@@ -8,9 +8,9 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
+from parts.building import Built
 from parts.part import Part
 from parts.report import Figure, Finding, Severity, Table
-from parts.building import Built
 from parts.telling import told, told_built
 
 
