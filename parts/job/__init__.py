@@ -30,7 +30,7 @@ __all__ = ["JobError", "JobFile", "Problem", "read_job"]
 
 SECTIONS = ("job", "shop", "papers", "cutting", "nesting", "rates", "stock", "bend_book",
             "points", "axle", "parts")  # fmt: skip
-MOST = {"axle": 20, "parts": 500}  # sections of a kind; each takes time
+MOST = {"axle": 20, "parts": 1000}  # sections of a kind; each takes time
 
 _Model = TypeVar("_Model", bound=BaseModel)
 _Item = TypeVar("_Item")
