@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import json
 import statistics
 import subprocess
 import sys
@@ -65,17 +65,23 @@ def process(command: Sequence[object], runs: int = RUNS) -> Run:
     )
 
 
+WATCH = """
+import json, resource, subprocess, sys, time
+start = time.perf_counter()
+code = subprocess.call(sys.argv[1:], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+wall = time.perf_counter() - start
+used = resource.getrusage(resource.RUSAGE_CHILDREN)
+print(json.dumps([code, wall, used.ru_utime + used.ru_stime, used.ru_maxrss]))
+"""
+
+
 def _once(command: list[str]) -> Run:
-    start = time.perf_counter()
-    child = subprocess.Popen(
-        command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-    )
-    _, status, used = os.wait4(child.pid, 0)
-    child.returncode = os.waitstatus_to_exitcode(status)  # or Popen would wait in vain
-    wall = time.perf_counter() - start
-    assert child.returncode == 0, command
-    unit = 1e6 if sys.platform == "darwin" else 1e3  # bytes there, kB elsewhere
-    return Run(wall, used.ru_utime + used.ru_stime, used.ru_maxrss / unit)
+    """Started by a small process: a peak counts from the memory of the one that starts it."""
+    watch = [sys.executable, "-S", "-c", WATCH, *command]
+    said = subprocess.run(watch, cwd=ROOT, capture_output=True, check=True).stdout
+    code, wall, cpu, peak = json.loads(said)
+    assert code == 0, command
+    return Run(wall, cpu, peak / (1e6 if sys.platform == "darwin" else 1e3))  # bytes there, kB here
 
 
 def warm(act: Callable[[], object], runs: int = RUNS) -> float:
