@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from paper_read import PageRead, outside, read_pages, touching
 from shapely import LineString, Polygon
 
+from parts import load
 from parts.paper import pdf
 from parts.paper.page import Page
 from parts.paper.setting import Setting
@@ -25,6 +26,7 @@ from parts.sheet.loop import polygon
 from parts.writers import drawing
 from parts.writers.drawing import folded
 
+DEMO = Path(__file__).parents[1] / "configs" / "tin_wren.toml"
 FRAME = 10.0  # mm from the edge of the paper
 LEAST = 2.5  # mm; capitals by ISO 3098-1
 
@@ -185,6 +187,14 @@ def test_no_words_touch_anything_on_the_blanks_drawn_by_hand(
     name: str, paper: str, tmp_path: Path
 ) -> None:
     assert_clear(drawn(named(name), tmp_path, paper), f"{name} on {paper}")
+
+
+@pytest.mark.parametrize("name", ["rear_mount", "rear_tub", "boot_lid", "lower_tabs"])
+def test_no_words_touch_anything_on_the_demo(name: str, tmp_path: Path) -> None:
+    part = load(DEMO).part(name)
+    some = tuple(piece for piece in part.pieces if piece.hand != "left")
+    for path in drawing.write(replace(part, pieces=some, paper=Setting("A4")), tmp_path):
+        assert_clear(read_pages(path), path.name)
 
 
 @pytest.mark.parametrize("first", range(100, 150, 10))
