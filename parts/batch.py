@@ -6,7 +6,7 @@ import os
 import signal
 import threading
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
@@ -22,13 +22,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from parts import outcome
-from parts.outcome import Done
+from parts.outcome import Done, Tell
 
 if TYPE_CHECKING:
     from parts.make import Job
     from parts.part import Part
-
-Tell = Callable[[str], None]
 
 
 def build_all(

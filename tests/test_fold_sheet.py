@@ -27,11 +27,12 @@ from parts.proof.ledger import Ledger
 from parts.proof.partly import Partly, gauge_distance, outside_legs
 from parts.sheet.allowance import Sourced
 from parts.sheet.blank import Bend, Blank
+from parts.sheet.fold_order import held
 from parts.sheet.fold_order.steps import FoldOrder, Gauge, NoOrder, Step
 from parts.sheet.loop import polygon
 from parts.writers import fold_sheet
 from parts.writers.fold_sheet import blank as blank_picture
-from parts.writers.fold_sheet import held, picture, sheets, wording
+from parts.writers.fold_sheet import picture, sheets, wording
 
 DEMO = load(Path(__file__).parents[1] / "configs" / "tin_wren.toml")
 FRAME = 10.0  # mm from the edge of the paper

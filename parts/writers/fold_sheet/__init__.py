@@ -14,11 +14,11 @@ from parts.paper import pdf
 from parts.paper.page import Page
 from parts.paper.setting import PAPERS
 from parts.part import Part, Piece
+from parts.sheet.fold_order.held import held_steps
 from parts.sheet.fold_order.steps import FoldOrder
 from parts.writers.drawing import told
 from parts.writers.fold_sheet.cell import Cell, last_cell, listed_cell, step_cell
 from parts.writers.fold_sheet.head import head
-from parts.writers.fold_sheet.held import held_steps
 from parts.writers.fold_sheet.sheets import laid_out
 
 SIZE = "A4"  # where the shop prints on a roll
@@ -44,7 +44,8 @@ def pages(part: Part, piece: Piece, size: str = SIZE) -> list[Page]:
     order = piece.fold_order
     cells: list[Cell] = []
     if isinstance(order, FoldOrder):
-        cells += [step_cell(piece, one, n) for n, one in enumerate(held_steps(piece, order), 1)]
+        steps = held_steps(piece.folded, order)
+        cells += [step_cell(piece, one, n) for n, one in enumerate(steps, 1)]
         cells.append(last_cell(piece))
     else:
         cells.append(listed_cell(piece, order))

@@ -15,10 +15,10 @@ from parts.paper.pens import RULE
 from parts.paper.table import wrapped
 from parts.part import Piece
 from parts.sheet.curve import Point
+from parts.sheet.fold_order.held import Held, finished
 from parts.sheet.fold_order.steps import NoOrder
 from parts.sheet.loop import circle
 from parts.writers.fold_sheet.end_view import end_view
-from parts.writers.fold_sheet.held import Held, finished
 from parts.writers.fold_sheet.picture import picture, whole
 from parts.writers.fold_sheet.wording import (
     Told,

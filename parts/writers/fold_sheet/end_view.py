@@ -15,8 +15,8 @@ from parts.paper.layout import Block, block_of, extent
 from parts.paper.page import Mark, Pen, Stroke, polyline, rectangle, scaled
 from parts.paper.pens import HIDDEN, THIN
 from parts.sheet.curve import Arc, Curve, Line, Point
+from parts.sheet.fold_order.held import Held
 from parts.sheet.loop import polygon
-from parts.writers.fold_sheet.held import Held
 from parts.writers.fold_sheet.profile import Link, chain, drawn_lengths, thick, walked
 
 VEE = 9.0  # mm of paper, all of these

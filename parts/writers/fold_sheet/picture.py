@@ -16,7 +16,7 @@ from parts.place import Vector, cross, unit
 from parts.sheet import loop as loops
 from parts.sheet.curve import Curve, Line, Point, distance, side_of
 from parts.sheet.fold import tangent_sides
-from parts.writers.fold_sheet.held import Held
+from parts.sheet.fold_order.held import Held
 
 if TYPE_CHECKING:
     from parts.solid.views import View

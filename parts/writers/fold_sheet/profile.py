@@ -11,7 +11,7 @@ from parts.sheet.bend_lines import bend_lines
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.curve import Point
 from parts.sheet.fold import stretches
-from parts.writers.fold_sheet.held import Held
+from parts.sheet.fold_order.held import Held
 
 ALIKE = cos(radians(30))  # bends that lean more than this to the cut are not seen in it
 POWER = 0.6  # flats are drawn by this power of their share of the longest, so that a lip is seen

@@ -8,8 +8,8 @@ from parts.paper.dimensions import text_of
 from parts.part import Piece
 from parts.sheet.bend_side import is_rolled
 from parts.sheet.blank import Bend
+from parts.sheet.fold_order.held import Held
 from parts.sheet.fold_order.steps import Step
-from parts.writers.fold_sheet.held import Held
 
 HALF = 180.0
 USUAL = "straight punch"  # the head tells it

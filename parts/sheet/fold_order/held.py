@@ -11,7 +11,6 @@ from math import atan2, ceil, degrees, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from parts.part import Piece
 from parts.place import Vector, cross, unit
 from parts.sheet.bend_lines import bend_lines
 from parts.sheet.bend_rules import outside_setback
@@ -136,16 +135,15 @@ class Held:
         return reach + setback
 
 
-def held_steps(piece: Piece, order: FoldOrder) -> list[Held]:
-    """Every step of the order, with the metal as it is after it."""
+def held_steps(whole: Folded, order: FoldOrder) -> list[Held]:
+    """Every step of the order, with the metal as it is after it; `whole` is folded to the end."""
     found: list[Held] = []
     made: list[int] = []
     for step in order.steps:
         made = sorted({*made, *step.bends})
-        blank = piece.blank
-        whole = len(made) == len(blank.bends)
-        partly = replace(blank, bends=tuple(blank.bends[k] for k in made))
-        folded = piece.folded if whole else fold(partly)
+        bends_made = tuple(whole.blank.bends[k] for k in made)
+        done = len(made) == len(whole.blank.bends)
+        folded = whole if done else fold(replace(whole.blank, bends=bends_made))
         bends = tuple(made.index(k) for k in step.bends)
         lines = [line for k in bends for line in bend_lines(folded, k)]
         middle = max(lines, key=lambda line: line.length).at(0.5)
