@@ -80,7 +80,8 @@ ONLY = click.option(
     metavar="WRITER,...",
     multiple=True,
     help="Only these files: step, on_vehicle, dxf, script, drawing, fold_sheet, templates, "
-    "cut_list, job_sheet, figures. Others of an earlier build stay if they still hold.",
+    "cut_list, job_sheet, figures; of the whole job: all_cut, nesting, cutter_pack, overview. "
+    "Others of an earlier build stay if they still hold.",
 )
 JSON = click.option("--json", "as_json", is_flag=True, help="One JSON document on stdout.")
 

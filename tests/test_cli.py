@@ -565,3 +565,17 @@ def test_a_record_of_an_earlier_build_that_says_nothing_keeps_nothing(
     assert result.exit_code == 0, result.output
     assert {path.suffix for path in folder.iterdir()} == {".dxf", ".json"}
     assert "were removed" in result.output
+
+
+def test_the_help_of_only_names_every_writer() -> None:
+    said = set(re.findall(r"\w+", run("build", "--help").output))
+    writers = ROOT / "parts" / "writers"
+    code = [*writers.glob("*.py"), *writers.glob("*/__init__.py"), *writers.glob("whole/*.py"),
+            *writers.glob("whole/*/__init__.py")]  # fmt: skip
+    names = {
+        path.parent.name if path.name == "__init__.py" else path.stem
+        for path in code
+        if "\ndef write(" in path.read_text("utf-8")
+    }
+    assert len(names) > 10
+    assert names <= said
